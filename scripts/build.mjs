@@ -1,0 +1,20 @@
+// Builds dist/ (engine, command line, workers) and, where its sources are there, the window.
+import { spawnSync } from 'node:child_process';
+import { existsSync, rmSync } from 'node:fs';
+import path from 'node:path';
+import { fileURLToPath } from 'node:url';
+
+const root = path.resolve(path.dirname(fileURLToPath(import.meta.url)), '..');
+const bin = (name) => path.join(root, 'node_modules', '.bin', name);
+
+/** An installed package carries its dist and no compiler: there is nothing to build then. */
+if (!existsSync(bin('tsc'))) process.exit(0);
+
+function run(command, args) {
+  const result = spawnSync(bin(command), args, { cwd: root, stdio: 'inherit', shell: process.platform === 'win32' });
+  if (result.status !== 0) process.exit(result.status ?? 1);
+}
+
+rmSync(path.join(root, 'dist'), { recursive: true, force: true });
+run('tsc', ['-p', 'tsconfig.json']);
+if (existsSync(path.join(root, 'vite.config.ts'))) run('vite', ['build', '--logLevel', 'warn']);

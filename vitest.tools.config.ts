@@ -1,0 +1,11 @@
+import { defineConfig } from 'vitest/config';
+
+// Long-running programs that need the TypeScript sources (rendering samples, measuring accuracy), run on demand.
+export default defineConfig({
+  test: {
+    include: ['tests/tools/*.ts'],
+    testTimeout: 3_600_000,
+    hookTimeout: 3_600_000,
+    disableConsoleIntercept: true,
+  },
+});
