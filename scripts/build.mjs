@@ -15,6 +15,6 @@ function run(command, args) {
   if (result.status !== 0) process.exit(result.status ?? 1);
 }
 
-rmSync(path.join(root, 'dist'), { recursive: true, force: true });
+if (process.argv.includes('--clean')) rmSync(path.join(root, 'dist'), { recursive: true, force: true });
 run('tsc', ['-p', 'tsconfig.json']);
 if (existsSync(path.join(root, 'vite.config.ts'))) run('vite', ['build', '--logLevel', 'warn']);
