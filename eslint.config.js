@@ -1,5 +1,5 @@
 import tseslint from 'typescript-eslint';
-import importX from 'eslint-plugin-import-x';
+import importX, { createNodeResolver } from 'eslint-plugin-import-x';
 import reactHooks from 'eslint-plugin-react-hooks';
 
 /** Imports point one way; each layer lists what it may use. tests/unit/import-direction.test.ts fails without this rule. */
@@ -35,7 +35,11 @@ export default tseslint.config(
   ...tseslint.configs.recommended,
   {
     plugins: { 'import-x': importX },
-    settings: { 'import-x/resolver': { typescript: { project: ['tsconfig.json'] } }, 'import-x/extensions': ['.ts', '.tsx', '.js'] },
+    settings: {
+      // Imports name the compiled file (.js); the sources beside it end in .ts or .tsx.
+      'import-x/resolver-next': [createNodeResolver({ extensions: ['.ts', '.tsx', '.js'], extensionAlias: { '.js': ['.ts', '.tsx', '.js'] } })],
+      'import-x/extensions': ['.ts', '.tsx', '.js'],
+    },
     rules: {
       'import-x/no-restricted-paths': ['error', { zones }],
       'import-x/no-cycle': 'error',
