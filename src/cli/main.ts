@@ -1,0 +1,71 @@
+import { createRequire } from 'node:module';
+import { Command, CommanderError } from 'commander';
+import { CancelledError } from '../contract/errors.js';
+import { terminalOf, type CommandContext } from './command-context.js';
+import { commandList } from './command-list.js';
+import { exitStatus } from './exit-status.js';
+import { failureLine } from './failure-line.js';
+import { listenForInterrupts } from './interrupts.js';
+
+const { version } = createRequire(import.meta.url)('../../package.json') as { version: string };
+
+/**
+ * Runs one command line.
+ * @param argv the words after the program's name
+ * @returns the exit status: 0 keep, 1 frames missing, 2 undecided, 3 could not run, 130 interrupted
+ */
+export async function main(argv: readonly string[]): Promise<number> {
+  const interrupts = listenForInterrupts();
+  let status: number = exitStatus.keep;
+  const context: CommandContext = {
+    stdout: terminalOf(process.stdout),
+    stderr: terminalOf(process.stderr),
+    env: process.env,
+    signal: interrupts.signal,
+    setExitCode: (code) => { status = code; },
+  };
+  // A reader that has seen enough (head, a closed pager) is no fault of ours.
+  const onPipeClosed = (error: NodeJS.ErrnoException): void => { if (error.code !== 'EPIPE') throw error; };
+  process.stdout.on('error', onPipeClosed);
+  try {
+    await buildProgram(context).parseAsync(argv, { from: 'user' });
+    return interrupts.status() ?? status;
+  } catch (error) {
+    const interrupted = interrupts.status();
+    if (interrupted !== null) return interrupted;
+    return statusOfFailure(error, context);
+  } finally {
+    interrupts.dispose();
+    process.stdout.off('error', onPipeClosed);
+  }
+}
+
+function statusOfFailure(error: unknown, context: CommandContext): number {
+  // Asked for help or the version: shown already, and no failure.
+  if (error instanceof CommanderError && error.exitCode === 0) return exitStatus.keep;
+  if (error instanceof CancelledError) return exitStatus.interrupted;
+  context.stderr.write(failureLine(error));
+  if (context.env['RUNGWISE_DEBUG'] && error instanceof Error) context.stderr.write(`${error.stack ?? ''}\n`);
+  return exitStatus.couldNotRun;
+}
+
+/** The whole command line; errors are thrown instead of ending the process. */
+export function buildProgram(context: CommandContext): Command {
+  const program = new Command('rungwise')
+    .description('Measures a focus stack from its pictures alone: is every depth of the subject sharp in some frame, and if not, what must be shot while the rig still stands?')
+    .version(version, '--version', 'print the version')
+    .helpOption('-h, --help', 'explain, with examples')
+    .helpCommand('help [command]', 'explain a command')
+    .showSuggestionAfterError(true)
+    .exitOverride()
+    .configureOutput({
+      writeOut: (text) => context.stdout.write(text),
+      writeErr: () => { /* failures are shown once, in one line, by main */ },
+      getOutHelpWidth: () => Math.min(context.stdout.columns, 100),
+      getErrHelpWidth: () => Math.min(context.stderr.columns, 100),
+    })
+    .addHelpText('after', '\nStart with:\n  rungwise check FOLDER        the folder that holds the frames of one stack\n');
+  for (const register of commandList) register(program, context);
+  program.action(() => { program.outputHelp(); });
+  return program;
+}
