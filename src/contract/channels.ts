@@ -38,17 +38,10 @@ export type BytesName = keyof BytesMap;
 /** How an error crosses the boundary: words for the photographer, nothing of the program's inside. */
 export interface WireError { message: string; remedy: string; cancelled: boolean }
 
-/** What carries the messages, as the window sees it. */
-export interface Transport {
+/** What carries the messages, as the window sees it; and, on the side that may read files, what answers them. */
+export interface Messages {
   call<N extends CallName>(name: N, ask: CallMap[N]['ask']): Promise<CallMap[N]['answer']>;
   /** Resolves when the stream has ended; rejects with what ended it early. */
-  stream<N extends StreamName>(name: N, ask: StreamMap[N]['ask'], onEvent: (event: StreamMap[N]['event']) => void, signal: AbortSignal): Promise<void>;
-  bytes<N extends BytesName>(name: N, ask: BytesMap[N]['ask'], signal?: AbortSignal): Promise<BytesMap[N]['answer']>;
-}
-
-/** What answers them, on the side that may read files. */
-export interface Backend {
-  call<N extends CallName>(name: N, ask: CallMap[N]['ask']): Promise<CallMap[N]['answer']>;
   stream<N extends StreamName>(name: N, ask: StreamMap[N]['ask'], onEvent: (event: StreamMap[N]['event']) => void, signal: AbortSignal): Promise<void>;
   bytes<N extends BytesName>(name: N, ask: BytesMap[N]['ask'], signal?: AbortSignal): Promise<BytesMap[N]['answer']>;
 }

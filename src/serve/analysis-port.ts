@@ -1,0 +1,16 @@
+import type { AnalysisEvent, Settings } from '../contract/host.js';
+import type { Report } from '../contract/report.js';
+
+/** One opened folder and the measurements made of it, wherever they are kept. The window's process never reads or solves itself. */
+export interface Analysis {
+  readonly folder: string;
+  readonly cameraModel: string | null;
+  readonly frames: readonly { file: string; rows: number; columns: number; problem: string | null }[];
+  /** @throws CancelledError within a second of the signal */
+  analyse(settings: Settings, onEvent: (event: AnalysisEvent) => void, signal: AbortSignal): Promise<Report>;
+  /** Same measurements, other settings; throws a UserError where nothing has been measured yet. */
+  regrade(settings: Settings): Promise<Report>;
+  close(): Promise<void>;
+}
+
+export type OpenAnalysis = (folder: string) => Promise<Analysis>;

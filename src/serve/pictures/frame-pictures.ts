@@ -1,0 +1,51 @@
+import sharp from 'sharp';
+import { UserError } from '../../contract/errors.js';
+import { ByteBoundedCache } from './byte-bounded-cache.js';
+import { levelSize, type PixelLevel } from './pixel-level.js';
+import { takeTurns } from './take-turns.js';
+
+/** Five 24-megapixel frames, or a few hundred reduced ones. */
+const CACHE_BYTES = 400_000_000;
+const DECODERS = 2;
+
+export interface PictureFile { file: string; path: string; rows: number; columns: number }
+
+/** Decoded frames at reduced levels, kept in memory up to a bound. JPEG is decoded at the reduced size already, which is what makes panning quick. */
+export class FramePictures {
+  private readonly cache = new ByteBoundedCache<PixelLevel>(CACHE_BYTES, (level) => level.pixels.length);
+  private readonly inTurn = takeTurns(DECODERS);
+  constructor(private readonly files: readonly PictureFile[]) {}
+
+  get count(): number { return this.files.length; }
+  fileName(index: number): string { return this.files[index].file; }
+
+  /** @throws UserError where the frame has gone or can't be decoded any more. */
+  level(index: number, level: number): Promise<PixelLevel> {
+    return this.cache.get(`${index}/${level}`, () => this.inTurn(() => this.decode(index, level)));
+  }
+
+  /** A level made otherwise (from several frames), kept in the same cache. */
+  made(key: string, make: () => Promise<PixelLevel>): Promise<PixelLevel> { return this.cache.get(key, make); }
+
+  clear(): void { this.cache.clear(); }
+
+  private async decode(index: number, level: number): Promise<PixelLevel> {
+    const { file, path, rows, columns } = this.files[index];
+    const size = levelSize(rows, columns, level);
+    try {
+      let image = sharp(path, { failOn: 'none', limitInputPixels: 600_000_000 }).autoOrient();
+      if (level > 0) image = image.resize({ width: size.columns, height: size.rows, fit: 'fill', fastShrinkOnLoad: true });
+      const { data, info } = await image.toColourspace('srgb').removeAlpha().raw({ depth: 'uchar' }).toBuffer({ resolveWithObject: true });
+      return { rows: info.height, columns: info.width, pixels: info.channels === 3 ? data : repeatGrey(data, info.channels) };
+    } catch {
+      throw new UserError(`${file} can't be read any more.`, 'If it was moved or replaced, open the folder again.');
+    }
+  }
+}
+
+function repeatGrey(data: Uint8Array, channels: number): Uint8Array {
+  const count = data.length / channels;
+  const pixels = new Uint8Array(count * 3);
+  for (let i = 0; i < count; i++) pixels.fill(data[i * channels], i * 3, i * 3 + 3);
+  return pixels;
+}
