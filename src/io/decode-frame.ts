@@ -1,0 +1,48 @@
+import sharp, { type Metadata, type Sharp } from 'sharp';
+import { isFrameContent } from './frame-formats.js';
+
+export interface DecodedFrame {
+  /** Interleaved sRGB samples, upright. */
+  pixels: Uint8Array | Uint16Array;
+  rows: number;
+  columns: number;
+  channels: number;
+}
+
+/** Complaints of the decoders that leave the picture whole: cameras pad their files, editors write odd profiles. */
+const harmless = /extraneous bytes before marker 0xd9|iCCP|cHRM|gAMA|sRGB/;
+
+/**
+ * Decodes one file to sRGB, turned upright by its EXIF orientation; 16-bit files keep 16 bits.
+ * Any complaint of the decoder about the picture data is an error: half a frame must not be measured as a whole one.
+ * @throws Error with the decoder's message where the file is missing, damaged, cut short or no picture
+ */
+export async function decodeFrame(file: string): Promise<DecodedFrame> {
+  const header = await sharp(file).metadata();
+  if (!isFrameContent(header.format)) throw new Error('unsupported image format');
+  try {
+    return await decode(file, header, 'warning');
+  } catch (error) {
+    if (error instanceof Error && harmless.test(error.message)) return decode(file, header, 'error');
+    throw error;
+  }
+}
+
+async function decode(file: string, header: Metadata, failOn: 'warning' | 'error'): Promise<DecodedFrame> {
+  const deep = header.depth === 'ushort';
+  const picture = sharp(file, { failOn, limitInputPixels: true, ignoreIcc: isPlainSrgb(header) }).autoOrient();
+  const { data, info } = await toSrgb(picture, header, deep).raw({ depth: deep ? 'ushort' : 'uchar' }).toBuffer({ resolveWithObject: true });
+  const pixels = deep ? new Uint16Array(data.buffer, data.byteOffset, data.byteLength / 2) : data;
+  return { pixels, rows: info.height, columns: info.width, channels: info.channels };
+}
+
+/** Other profiles and colour models (Adobe RGB, P3, CMYK) are converted by sharp; 16 bits have to be asked for. */
+function toSrgb(picture: Sharp, header: Metadata, deep: boolean): Sharp {
+  if (!deep) return picture;
+  return picture.toColourspace(header.channels < 3 ? 'grey16' : 'rgb16');
+}
+
+/** Converting from sRGB to sRGB changes nothing and costs as much time as decoding. */
+function isPlainSrgb(header: Metadata): boolean {
+  return header.icc !== undefined && header.space !== 'cmyk' && header.icc.toString('latin1').replaceAll('\0', '').includes('sRGB');
+}

@@ -1,0 +1,16 @@
+const phrases: readonly (readonly [RegExp, string])[] = [
+  [/premature end|read error|not enough|unexpected end|truncat|read gave|out of (?:order|bounds)|IDAT|corrupt header|unable to parse/i, 'it is damaged or not complete'],
+  [/exceeds pixel limit|too large|Maximum.*exceeded/i, 'it has more pixels than can be read (limit 268 megapixels)'],
+  [/unsupported image format|unknown/i, 'it is not a picture, or it is damaged from the start'],
+  [/ENOENT|Input file is missing|no such file/i, 'it has gone since the folder was listed, or is a link to nothing'],
+  [/EACCES|EPERM|permission/i, 'it may not be read (no permission)'],
+  [/ELOOP/i, 'it is a link that leads back to itself'],
+  [/EIO|ENXIO|ESTALE|unable to open|unable to read/i, 'its drive does not answer'],
+];
+
+/** Why a file can't be read, in words that fit after "IMG_1.jpg can't be read: ". */
+export function describeReadError(error: unknown): string {
+  const message = error instanceof Error ? error.message : String(error);
+  const known = phrases.find(([pattern]) => pattern.test(message));
+  return known ? known[1] : `it is damaged (${message.split('\n')[0].trim()})`;
+}

@@ -1,0 +1,66 @@
+import { createRequire } from 'node:module';
+import { availableParallelism } from 'node:os';
+import path from 'node:path';
+import { CancelledError } from '../contract/errors.js';
+import type { FrameSource, SourceFrame } from '../pipeline/frame-source.js';
+import type { FrameMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
+import { describeReadError } from './describe-read-error.js';
+import type { FrameResult, FrameTask } from './frame-task.js';
+import { poolSize } from './pool-size.js';
+import { TaskFailedError, WorkerLostError, WorkerPool } from './worker-pool.js';
+
+/** Compiled file, named in package.json so that it is found from the sources as well as from dist. */
+const workerFile = createRequire(import.meta.url).resolve('#frame-worker');
+
+/** Frames of one folder, decoded and measured in worker threads. Reads only. */
+export class FolderSource implements FrameSource {
+  private readonly pool: WorkerPool<FrameTask, FrameResult>;
+
+  /** @param folder absolute path; @param frames in file order, `file` relative to the folder */
+  constructor(readonly folder: string, readonly frames: readonly SourceFrame[]) {
+    const pixels = Math.max(1, ...frames.map((frame) => frame.rows * frame.columns));
+    this.pool = new WorkerPool(workerFile, poolSize(availableParallelism(), frames.length, pixels));
+  }
+
+  /** As FrameSource says; `measureMs` besides is the time spent measuring, summed over workers. */
+  async measure(indices: readonly number[], plan: MeasurePlan,
+    onMeasured: (index: number, measure: FrameMeasure) => void,
+    onFailed: (index: number, reason: string) => void,
+    signal?: AbortSignal): Promise<{ decodeMs: number; measureMs: number }> {
+    if (signal?.aborted) throw new CancelledError();
+    const stop = (): void => this.pool.stop(new CancelledError());
+    signal?.addEventListener('abort', stop, { once: true });
+    const spent = { decodeMs: 0, measureMs: 0 };
+    try {
+      await Promise.all(indices.map((index) => this.measureOne(index, plan).then((answer) => {
+        if (typeof answer === 'string') { onFailed(index, answer); return; }
+        spent.decodeMs += answer.decodeMs;
+        spent.measureMs += answer.measureMs;
+        onMeasured(index, answer.measure);
+      })));
+    } catch (error) {
+      // One thing went wrong for all: no use in reading on.
+      this.pool.stop(new CancelledError());
+      throw error;
+    } finally {
+      signal?.removeEventListener('abort', stop);
+    }
+    return spent;
+  }
+
+  /** The measure, or why the frame can't be read. */
+  private async measureOne(index: number, plan: MeasurePlan): Promise<FrameResult | string> {
+    const { file, rows, columns, problem } = this.frames[index];
+    if (problem !== null) return problem;
+    try {
+      const answer = await this.pool.run({ file: path.join(this.folder, file), plan });
+      const { measure } = answer;
+      const sameSize = measure.rows === Math.floor(rows / plan.bin) && measure.columns === Math.floor(columns / plan.bin);
+      return sameSize ? answer : 'it was replaced by another picture while it was read';
+    } catch (error) {
+      if (error instanceof WorkerLostError) return `reading it failed badly (${error.message})`;
+      if (error instanceof TaskFailedError) return describeReadError(error);
+      throw error;
+    }
+  }
+}

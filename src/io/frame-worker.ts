@@ -1,0 +1,40 @@
+import { parentPort } from 'node:worker_threads';
+import sharp from 'sharp';
+import { luminanceFromPixels } from '../image/luminance.js';
+import { measureFrame } from '../sharpness/measure-frame.js';
+import type { FrameMeasure } from '../sharpness/measure-plan.js';
+import { decodeFrame } from './decode-frame.js';
+import type { FrameResult, FrameTask } from './frame-task.js';
+import type { WorkerAnswer } from './worker-pool.js';
+
+// One thread a frame, nothing kept: the pool is what runs side by side, and memory is what is short.
+sharp.cache(false);
+sharp.concurrency(1);
+
+const port = parentPort;
+if (port === null) throw new Error('frame-worker runs as a worker thread only');
+
+const answer = (message: WorkerAnswer<FrameResult>, transfer: ArrayBuffer[] = []): void => port.postMessage(message, transfer);
+
+async function readFrame({ file, plan }: FrameTask): Promise<FrameResult> {
+  const began = performance.now();
+  const frame = await decodeFrame(file);
+  const decoded = performance.now();
+  const measure = measureFrame(luminanceFromPixels(frame.pixels, frame.rows, frame.columns, frame.channels, plan.bin), plan);
+  return { measure, decodeMs: decoded - began, measureMs: performance.now() - decoded };
+}
+
+/** Buffers to hand over instead of copying. */
+function buffersOf(measure: FrameMeasure): ArrayBuffer[] {
+  const { energy, brightness, clipped, registration, windows } = measure;
+  const arrays = [...energy, brightness, clipped, registration.pixels, windows.row, windows.column, windows.power];
+  return [...new Set(arrays.map((array) => array.buffer as ArrayBuffer))];
+}
+
+port.on('message', (task: FrameTask) => {
+  readFrame(task).then(
+    (result) => answer({ result }, buffersOf(result.measure)),
+    (error: unknown) => answer({ failed: error instanceof Error ? error.message : String(error) }),
+  );
+});
+answer({ ready: true });

@@ -1,0 +1,94 @@
+import { Worker } from 'node:worker_threads';
+
+/** A worker ended while it had a task: out of memory, or brought down by what it read. */
+export class WorkerLostError extends Error {
+  constructor(reason: string) { super(`the worker ended: ${reason}`); this.name = 'WorkerLostError'; }
+}
+
+/** The task itself failed; the worker goes on. */
+export class TaskFailedError extends Error {
+  constructor(reason: string) { super(reason); this.name = 'TaskFailedError'; }
+}
+
+/** What a worker answers: first "ready", then one answer a task. */
+export type WorkerAnswer<Result> = { ready: true } | { result: Result } | { failed: string };
+
+interface Job<Task, Result> { task: Task; resolve: (result: Result) => void; reject: (error: Error) => void }
+interface Member<Task, Result> { worker: Worker; ready: boolean; job: Job<Task, Result> | null }
+
+/** Idle workers are kept this long for a following run; they never keep the process alive. */
+const IDLE_MS = 2_000;
+
+/**
+ * Worker threads that take one task at a time. A worker that dies takes only its own task with it: the task is
+ * rejected and another worker started in its place.
+ */
+export class WorkerPool<Task, Result> {
+  private readonly members = new Set<Member<Task, Result>>();
+  private readonly queue: Job<Task, Result>[] = [];
+  private idleTimer: NodeJS.Timeout | undefined;
+
+  /** @param file compiled worker module; @param size most workers at a time, 1 or more */
+  constructor(private readonly file: string, private readonly size: number) {
+    if (!(size >= 1)) throw new RangeError(`a pool needs 1 worker or more, got ${size}`);
+  }
+
+  /** @throws WorkerLostError where the worker died of the task, TaskFailedError where it said why it can't be done */
+  run(task: Task): Promise<Result> {
+    return new Promise((resolve, reject) => {
+      this.queue.push({ task, resolve, reject });
+      this.assign();
+    });
+  }
+
+  /** Ends all workers at once; tasks not yet answered are rejected with the error. */
+  stop(error: Error): void {
+    clearTimeout(this.idleTimer);
+    const members = [...this.members];
+    this.members.clear();
+    for (const member of members) { void member.worker.terminate(); member.job?.reject(error); }
+    for (const job of this.queue.splice(0)) job.reject(error);
+  }
+
+  private assign(): void {
+    clearTimeout(this.idleTimer);
+    while (this.queue.length > 0) {
+      const free = [...this.members].find((member) => member.job === null) ?? (this.members.size < this.size ? this.start() : undefined);
+      if (!free) return;
+      free.job = this.queue.shift() ?? null;
+      free.worker.ref();
+      free.worker.postMessage(free.job?.task);
+    }
+    if ([...this.members].every((member) => member.job === null)) {
+      this.idleTimer = setTimeout(() => this.stop(new Error('idle')), IDLE_MS).unref();
+    }
+  }
+
+  private start(): Member<Task, Result> {
+    const member: Member<Task, Result> = { worker: new Worker(this.file), ready: false, job: null };
+    this.members.add(member);
+    member.worker.on('message', (answer: WorkerAnswer<Result>) => this.answered(member, answer));
+    member.worker.on('error', (error) => this.lost(member, error.message));
+    member.worker.on('exit', (code) => this.lost(member, `status ${code}`));
+    return member;
+  }
+
+  private answered(member: Member<Task, Result>, answer: WorkerAnswer<Result>): void {
+    if ('ready' in answer) { member.ready = true; return; }
+    const { job } = member;
+    member.job = null;
+    member.worker.unref();
+    if ('failed' in answer) job?.reject(new TaskFailedError(answer.failed));
+    else job?.resolve(answer.result);
+    this.assign();
+  }
+
+  private lost(member: Member<Task, Result>, reason: string): void {
+    if (!this.members.delete(member)) return;
+    // A worker that never came up would fail for every task alike: that is a broken installation, not a broken task.
+    const error = member.ready ? new WorkerLostError(reason) : new Error(`The reader can't start (${reason})`);
+    member.job?.reject(error);
+    if (!member.ready) { this.stop(error); return; }
+    this.assign();
+  }
+}
