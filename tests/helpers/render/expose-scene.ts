@@ -1,0 +1,166 @@
+import { FftPlane, binFrequency } from './fft-plane.js';
+import { OtfTable, RADIAL_ENTRIES } from './otf-table.js';
+import type { Lens } from './lens.js';
+import { cutoffPerPixel } from './lens.js';
+import type { Pose, Scene, SurfaceGroup } from './scene.js';
+
+// Longer than a page because the passband's bookkeeping is shared by both halves of one pass: gather, then give back.
+
+const LAYER_STEP = 0.2; // λ/NA²: joined by cubics, the response is off by < 0.001 (same estimate as in OtfTable)
+const BATCH_BYTES = 700e6;
+
+/** Grid points of the spectrum inside the lens's cutoff: where they are, their radius in the look-up, the pixel's own response. */
+interface Passband { index: Uint32Array; radial: Uint16Array; rowFrequency: Float32Array; columnFrequency: Float32Array }
+
+/**
+ * Light on the sensor for each pose, by incoherent imaging: every surface point spreads its light by the exact response
+ * for its own defocus. Points are sorted into depth layers (cubic weights), layers are filtered and summed as spectra,
+ * and each group's light is divided by the equally spread cover, so that bent surfaces keep their brightness.
+ *
+ * @param yieldFrame receives each pose's planes on the scene's grid (grey or colour), in pose order. They include the
+ *   pixel's own response; the frame's scale, turn and shift are applied later.
+ */
+export function exposeScene(scene: Scene, lens: Lens, poses: readonly Pose[], table: OtfTable,
+  yieldFrame: (poseIndex: number, light: Float32Array[]) => void): void {
+  const fft = new FftPlane(scene.rows, scene.columns);
+  const band = passband(scene, cutoffPerPixel(lens) / scene.oversample);
+  const packs = Math.ceil((scene.groups[0].light.length + 1) / 2);
+  const perFrame = scene.groups.length * packs * band.index.length * 8;
+  const batch = Math.max(1, Math.floor(BATCH_BYTES / perFrame));
+  for (let first = 0; first < poses.length; first += batch) {
+    const some = poses.slice(first, first + batch);
+    const spectra = scene.groups.map((group) => groupSpectra(group, scene, some, fft, band, table));
+    some.forEach((pose, k) => yieldFrame(first + k, compose(scene, spectra.map((s) => s[k]), fft, band, pose)));
+  }
+}
+
+function passband(scene: Scene, cutoff: number): Passband {
+  const index: number[] = [], radial: number[] = [], rowFrequency: number[] = [], columnFrequency: number[] = [];
+  for (let row = 0; row < scene.rows; row++) {
+    const fr = binFrequency(row, scene.rows);
+    for (let column = 0; column < scene.columns; column++) {
+      const fc = binFrequency(column, scene.columns);
+      const s = Math.hypot(fr, fc) / cutoff;
+      if (s >= 1) continue;
+      index.push(row * scene.columns + column);
+      radial.push(Math.round(s * (RADIAL_ENTRIES - 1)));
+      rowFrequency.push(fr);
+      columnFrequency.push(fc);
+    }
+  }
+  return { index: Uint32Array.from(index), radial: Uint16Array.from(radial),
+    rowFrequency: Float32Array.from(rowFrequency), columnFrequency: Float32Array.from(columnFrequency) };
+}
+
+/** Cubic (four-point Lagrange) weight of a layer `t` layer steps away; the weights at any depth sum to 1. */
+function layerWeight(t: number): number {
+  const a = Math.abs(t);
+  if (a < 1) return (1 - a * a) * (2 - a) / 2;
+  return a < 2 ? (1 - a) * (2 - a) * (3 - a) / 6 : 0;
+}
+
+/** Per pose and pack: the spread light's spectrum. Planes are packed in pairs, as the responses are real and even. */
+function groupSpectra(group: SurfaceGroup, scene: Scene, poses: readonly Pose[], fft: FftPlane, band: Passband, table: OtfTable): Float32Array[][] {
+  const planes = [...group.light, null]; // null: the cover itself, as light of strength one
+  const packs = Math.ceil(planes.length / 2);
+  const sums = poses.map(() => Array.from({ length: packs }, () => new Float32Array(2 * band.index.length)));
+  const layer = new Float64Array(2 * scene.rows * scene.columns);
+  const response = new Float32Array(RADIAL_ENTRIES);
+  const spectrum = new Float32Array(2 * band.index.length);
+  for (const at of layersOf(group)) {
+    for (let pack = 0; pack < packs; pack++) {
+      layer.fill(0);
+      if (!fillLayer(layer, group, at, planes[2 * pack], planes[2 * pack + 1])) break;
+      fft.forward(layer);
+      for (let i = 0; i < band.index.length; i++) {
+        spectrum[2 * i] = layer[2 * band.index[i]];
+        spectrum[2 * i + 1] = layer[2 * band.index[i] + 1];
+      }
+      poses.forEach((pose, k) => {
+        table.radial((pose.focus - at * LAYER_STEP) / 2, response);
+        addFiltered(sums[k][pack], spectrum, response, band.radial);
+      });
+    }
+  }
+  return sums;
+}
+
+function layersOf(group: SurfaceGroup): number[] {
+  const used = new Set<number>();
+  for (let i = 0; i < group.depth.length; i++) {
+    if (group.cover && group.cover[i] === 0) continue;
+    used.add(Math.floor(group.depth[i] / LAYER_STEP));
+  }
+  const layers = new Set<number>();
+  for (const cell of used) for (let k = -1; k <= 2; k++) layers.add(cell + k);
+  return [...layers].sort((a, b) => a - b);
+}
+
+function fillLayer(layer: Float64Array, group: SurfaceGroup, at: number, re: Float32Array | null | undefined, im: Float32Array | null | undefined): boolean {
+  let any = false;
+  for (let i = 0; i < group.depth.length; i++) {
+    const t = group.depth[i] / LAYER_STEP - at;
+    if (t <= -2 || t >= 2) continue;
+    const weight = layerWeight(t) * (group.cover ? group.cover[i] : 1);
+    if (weight === 0) continue;
+    any = true;
+    layer[2 * i] = weight * (re ? re[i] : 1);
+    if (im !== undefined) layer[2 * i + 1] = weight * (im ? im[i] : 1);
+  }
+  return any;
+}
+
+function addFiltered(sum: Float32Array, spectrum: Float32Array, response: Float32Array, radial: Uint16Array): void {
+  for (let i = 0; i < radial.length; i++) {
+    const r = response[radial[i]];
+    sum[2 * i] += r * spectrum[2 * i];
+    sum[2 * i + 1] += r * spectrum[2 * i + 1];
+  }
+}
+
+/** Back to light: groups laid over one another from the far side, then the pixel's and the shake's own response. */
+function compose(scene: Scene, spectra: Float32Array[][], fft: FftPlane, band: Passband, pose: Pose): Float32Array[] {
+  const size = scene.rows * scene.columns, channels = scene.groups[0].light.length;
+  const light = Array.from({ length: channels }, () => new Float32Array(size));
+  const shared = pixelResponse(band, scene.oversample, pose);
+  for (let g = scene.groups.length - 1; g >= 0; g--) {
+    const planes: Float32Array[] = [];
+    for (const sum of spectra[g]) {
+      const plane = new Float64Array(2 * size);
+      for (let i = 0; i < band.index.length; i++) {
+        plane[2 * band.index[i]] = sum[2 * i] * shared[i];
+        plane[2 * band.index[i] + 1] = sum[2 * i + 1] * shared[i];
+      }
+      fft.inverse(plane);
+      for (const part of [0, 1]) {
+        const real = new Float32Array(size);
+        for (let i = 0; i < size; i++) real[i] = plane[2 * i + part];
+        planes.push(real);
+      }
+    }
+    const cover = planes[channels];
+    const backmost = scene.groups[g].cover === null;
+    for (let c = 0; c < channels; c++) {
+      for (let i = 0; i < size; i++) {
+        if (backmost) light[c][i] = planes[c][i] / Math.max(0.05, cover[i]);
+        else {
+          const a = Math.min(1, Math.max(0, cover[i]));
+          light[c][i] = (cover[i] > 1 ? planes[c][i] / cover[i] : planes[c][i]) + (1 - a) * light[c][i];
+        }
+      }
+    }
+  }
+  return light;
+}
+
+function pixelResponse(band: Passband, oversample: number, pose: Pose): Float32Array {
+  const out = new Float32Array(band.index.length);
+  for (let i = 0; i < out.length; i++) {
+    const fr = band.rowFrequency[i] * oversample, fc = band.columnFrequency[i] * oversample;
+    const shake = pose.shakePx ? sinc(fr * pose.shakePx.row + fc * pose.shakePx.column) : 1;
+    out[i] = sinc(fr) * sinc(fc) * shake;
+  }
+  return out;
+}
+
+function sinc(x: number): number { return Math.abs(x) < 1e-9 ? 1 : Math.sin(Math.PI * x) / (Math.PI * x); }
