@@ -1,0 +1,33 @@
+import type { Report } from '../../contract/report.js';
+import type { RailKnowledge } from '../../optics/top-up-moves.js';
+import { assumptionText } from './assumption-text.js';
+import { findingText } from './finding-text.js';
+import { ladderText } from './ladder-text.js';
+import { leftOutText } from './left-out-text.js';
+import { countText, durationText } from './number-text.js';
+import { painted, type TextStyle } from './text-style.js';
+import { topUpSection } from './top-up-section.js';
+import { verdictText } from './verdict-text.js';
+
+/**
+ * The whole answer for a terminal, in the order a tired person needs it: verdict, ladder, what to do, what it rests on.
+ * A pure function of the report, so that any saved report can be shown again.
+ */
+export function reportText(report: Report, rail: RailKnowledge, style: TextStyle): string {
+  const sections: [string | null, string[]][] = [
+    [null, verdictText(report, style)],
+    ['Ladder', ladderText(report, style)],
+    ['Frames', leftOutText(report, style)],
+    ['What to do', topUpSection(report, rail, style)],
+    ['Noticed', findingText(report, style)],
+    ['What this rests on', assumptionText(report, style)],
+    [null, [painted(closingLine(report), 'dim', style)]],
+  ];
+  return sections.filter(([, lines]) => lines.length > 0)
+    .map(([heading, lines]) => [...(heading === null ? [] : [painted(heading, 'bold', style)]), ...lines].join('\n'))
+    .join('\n\n') + '\n';
+}
+
+function closingLine({ stack, timing }: Report): string {
+  return `${countText(timing.frames, 'frame')} of ${stack.width} × ${stack.height} pixels, checked in ${durationText(timing.totalMs)}.`;
+}

@@ -1,0 +1,118 @@
+import { bandResponse } from '../sharpness/band-response.js';
+import type { MeasurePlan } from '../sharpness/measure-plan.js';
+import { DEFOCUS_COUNT, DEFOCUS_STEP, otfTable } from './otf-table.js';
+
+/** Depth spreads inside a tile (standard deviation, DOF) that curves are tabulated for. */
+export const SPREADS = [0, 0.1, 0.2, 0.3, 0.45, 0.6, 0.8, 1.05, 1.4, 2.0] as const;
+
+/** Band energy against defocus, 1 in focus at no spread. */
+export interface FocusCurve {
+  /** spread × defocus (0 … DEFOCUS_MAX): energy. */
+  energy: Float64Array;
+  /** Its derivative by defocus, per DOF. */
+  slope: Float64Array;
+  /** Defocus at which the amplitude of the main lobe has fallen to a tenth, DOF. */
+  reach: number;
+  /** In-focus energy, for texture slopes: arbitrary unit common to the bands of a plan. */
+  inFocus: number;
+}
+
+function sinc(x: number): number { return x === 0 ? 1 : Math.sin(Math.PI * x) / (Math.PI * x); }
+
+/**
+ * Weights over the OTF table's frequencies of one band: |response|² · pixel MTF² · f^(2−2α) d ln f.
+ * The measured pixel's MTF is a sinc on each axis; averaged over directions as sinc(f)·sinc(f/2) to within 2 % below f = 0.4.
+ */
+function bandWeights(plan: MeasurePlan, band: number, slope: number): Float64Array {
+  const { s, lnStep } = otfTable();
+  const response = bandResponse(plan.bands[band]);
+  return s.map((ratio) => {
+    const f = ratio * plan.cutoff;
+    if (f >= 0.95) return 0;
+    const pixel = sinc(f) * sinc(f / 2);
+    return response.power(f) * pixel * pixel * f ** (2 - 2 * slope) * lnStep;
+  });
+}
+
+/** In-focus energy of a band for a texture whose amplitude spectrum falls as f^−α. */
+export function inFocusEnergy(plan: MeasurePlan, band: number, slope: number): number {
+  const { squared } = otfTable();
+  return bandWeights(plan, band, slope).reduce((sum, w, i) => sum + w * squared[i * DEFOCUS_COUNT], 0);
+}
+
+/** How depths inside a tile are spread, as weights on the defocus grid: half a box along the local plane, half a Gaussian. */
+function spreadKernel(sigma: number): Float64Array {
+  const reach = Math.ceil((4 * sigma) / DEFOCUS_STEP);
+  const halfBox = Math.sqrt(3) * sigma;
+  const kernel = new Float64Array(reach + 1);
+  let gaussSum = 0, boxSum = 0;
+  const gauss = new Float64Array(reach + 1), box = new Float64Array(reach + 1);
+  for (let i = 0; i <= reach; i++) {
+    const x = i * DEFOCUS_STEP, sides = i ? 2 : 1;
+    gauss[i] = Math.exp(-0.5 * (x / sigma) ** 2);
+    box[i] = Math.min(1, Math.max(0, (halfBox - x) / DEFOCUS_STEP + 0.5));
+    gaussSum += sides * gauss[i];
+    boxSum += sides * box[i];
+  }
+  for (let i = 0; i <= reach; i++) kernel[i] = 0.5 * (gauss[i] / gaussSum + box[i] / boxSum);
+  return kernel;
+}
+const kernels = SPREADS.map((sigma) => (sigma > 0 ? spreadKernel(sigma) : null));
+
+function spreadOut(curve: Float64Array, kernel: Float64Array): Float64Array {
+  const n = curve.length, out = new Float64Array(n);
+  for (let j = 0; j < n; j++) {
+    let sum = kernel[0] * curve[j];
+    for (let i = 1; i < kernel.length; i++) {
+      const left = Math.abs(j - i), right = j + i;
+      sum += kernel[i] * (curve[left] + curve[right < n ? right : n - 1]);
+    }
+    out[j] = sum;
+  }
+  return out;
+}
+
+/**
+ * The exact focus curve of a band: G(δ) = ∫ response² · pixel² · OTF(s, δ/2)² f^(2−2α) d ln f, normalised at δ = 0.
+ *
+ * @param slope α, the texture's spectral slope (amplitude ∝ f^−α)
+ */
+export function focusCurve(plan: MeasurePlan, band: number, slope: number): FocusCurve {
+  const { squared } = otfTable();
+  const weights = bandWeights(plan, band, slope);
+  const sharp = new Float64Array(DEFOCUS_COUNT);
+  for (let i = 0; i < weights.length; i++) {
+    const w = weights[i];
+    if (w === 0) continue;
+    for (let j = 0, k = i * DEFOCUS_COUNT; j < DEFOCUS_COUNT; j++, k++) sharp[j] += w * squared[k];
+  }
+  const inFocus = sharp[0];
+  for (let j = 0; j < DEFOCUS_COUNT; j++) sharp[j] /= inFocus;
+  const energy = new Float64Array(SPREADS.length * DEFOCUS_COUNT), derivative = new Float64Array(energy.length);
+  SPREADS.forEach((_, i) => {
+    const kernel = kernels[i];
+    const curve = kernel ? spreadOut(sharp, kernel) : sharp;
+    energy.set(curve, i * DEFOCUS_COUNT);
+    for (let j = 1; j < DEFOCUS_COUNT - 1; j++) derivative[i * DEFOCUS_COUNT + j] = (curve[j + 1] - curve[j - 1]) / (2 * DEFOCUS_STEP);
+  });
+  let reach = 0;
+  while (reach < DEFOCUS_COUNT - 1 && sharp[reach] > 0.01) reach++;
+  return { energy, slope: derivative, reach: reach * DEFOCUS_STEP, inFocus };
+}
+
+/** Where a spread falls between the tabulated ones: index and fraction. */
+export function spreadIndex(sigma: number): { index: number; fraction: number } {
+  const last = SPREADS.length - 1;
+  if (!(sigma > 0)) return { index: 0, fraction: 0 };
+  if (sigma >= SPREADS[last]) return { index: last - 1, fraction: 1 };
+  let index = 0;
+  while (SPREADS[index + 1] <= sigma) index++;
+  return { index, fraction: (sigma - SPREADS[index]) / (SPREADS[index + 1] - SPREADS[index]) };
+}
+
+/** Energy of a curve at a defocus (DOF, any sign) and a tabulated spread index, linearly interpolated. */
+export function energyAt(curve: FocusCurve, spread: number, defocus: number): number {
+  const x = Math.min(Math.abs(defocus) / DEFOCUS_STEP, DEFOCUS_COUNT - 1.001);
+  const j = Math.floor(x), f = x - j, i = spread * DEFOCUS_COUNT + j;
+  return (1 - f) * curve.energy[i] + f * curve.energy[i + 1];
+}

@@ -1,0 +1,287 @@
+import { DEFOCUS_COUNT, DEFOCUS_STEP } from './otf-table.js';
+import { spreadIndex, type FocusCurve } from './focus-curve.js';
+import { choleskyFactor, choleskySolve } from './cholesky.js';
+import { MODEL_ERROR, type SolveTiles } from './solve-tiles.js';
+
+// Over 200 lines: residuals, normal equations and the damped step share one set of scratch arrays, and this is the hot loop.
+
+/** Unknowns of the joint solve. Positions and depths in DOF, growing away from the camera once the direction is known. */
+export interface LadderState {
+  z: Float64Array;
+  depth: Float64Array;
+  /** Per band: ln in-focus amplitude of each tile. */
+  lnAmplitude: Float64Array[];
+  /** Per band: depth spread of each tile, DOF; held during a solve. */
+  spread: Float64Array[];
+  /** band × frame: ln amplitude gain; 0 but for frames in `freeGain`. */
+  gain: Float64Array;
+}
+
+export interface SolveSettings {
+  /** Frames whose gain may differ: those found blurred. */
+  freeGain: readonly number[];
+  /** Per band: tile × frame weights, held during a solve. */
+  weight: Float32Array[];
+  /** Noise energy, band × frame. */
+  noise: Float64Array[];
+  components: Float64Array;
+  /** Mean and spread of ln a_b − ln a_(b+1); null: no prior. `pull` scales it per tile. */
+  ratioPrior: { mean: number[]; spread: number[]; pull: Float64Array } | null;
+  rounds: number;
+}
+
+/** What the uncertainties are made from, at the solution. */
+export interface SolveTrace {
+  /** Frame unknowns: z of every frame, then band × freeGain. */
+  unknowns: number;
+  /** Reduced (Schur) normal matrix of the frame unknowns. */
+  reduced: Float64Array;
+  /** tile × frame × (1 + bands): coupling of z_k to the tile's unknowns, and per free gain behind it. */
+  coupling: Float64Array;
+  /** tile × (1+bands)²: the tiles' own normal matrices. */
+  tileNormal: Float64Array;
+  /** Per band, tile × frame: residual in sigmas, robust weight × given weight, derivative by z and by ln amplitude, sigma. */
+  residual: Float32Array[];
+  robust: Float32Array[];
+  byZ: Float32Array[];
+  byLnAmplitude: Float32Array[];
+  sigma: Float32Array[];
+  cost: number;
+}
+
+const HUBER = 2;
+const GAIN_PRIOR = 0.5;
+const NEGLIGIBLE = 1e-4;
+
+function robustCost(residual: number): number {
+  const q = Math.abs(residual);
+  return q <= HUBER ? 0.5 * q * q : 0.5 * HUBER * HUBER * (1 + 2 * Math.log(q / HUBER));
+}
+
+/**
+ * Fits frame positions, tile depths and tile amplitudes together: E = a²·e^(2γ)·G(z − d; spread) + noise, residuals on √E.
+ * Levenberg–Marquardt (Levenberg 1944, Marquardt 1963); the tiles' unknowns are eliminated by the Schur complement, so a step
+ * costs tiles × frames and one small factorisation. Huber to 2 sigma, logarithmic beyond. The state is changed in place.
+ */
+export function jointSolve(curves: readonly FocusCurve[], tiles: SolveTiles, state: LadderState, settings: SolveSettings): SolveTrace {
+  const { count, frames } = tiles, bands = curves.length, own = 1 + bands;
+  const free = settings.freeGain, unknowns = frames + bands * free.length, slots = frames + bands * free.length;
+  const freeSlot = new Int32Array(frames).fill(-1);
+  free.forEach((k, i) => { freeSlot[k] = i; });
+  const trace: SolveTrace = {
+    unknowns, reduced: new Float64Array(unknowns * unknowns), coupling: new Float64Array(count * slots * own), tileNormal: new Float64Array(count * own * own),
+    residual: bandArrays(), robust: bandArrays(), byZ: bandArrays(), byLnAmplitude: bandArrays(), sigma: bandArrays(), cost: 0,
+  };
+  function bandArrays(): Float32Array[] { return curves.map(() => new Float32Array(count * frames)); }
+  const root = tiles.energy.map((energy) => energy.map(Math.sqrt));
+  const spreadAt = state.spread.map((sigmas) => {
+    const index = new Int32Array(count), fraction = new Float64Array(count);
+    for (let t = 0; t < count; t++) { const s = spreadIndex(sigmas[t]); index[t] = s.index * DEFOCUS_COUNT; fraction[t] = s.fraction; }
+    return { index, fraction };
+  });
+  const trial: LadderState = { z: state.z.slice(), depth: state.depth.slice(), lnAmplitude: state.lnAmplitude.map((a) => a.slice()), spread: state.spread, gain: state.gain.slice() };
+
+  function priorCost(s: LadderState): number {
+    let cost = 0;
+    for (const k of free) for (let b = 0; b < bands; b++) cost += 0.5 * (s.gain[b * frames + k] / GAIN_PRIOR) ** 2;
+    const prior = settings.ratioPrior;
+    if (prior) for (let b = 0; b < bands - 1; b++) for (let t = 0; t < count; t++) {
+      cost += 0.5 * prior.pull[t] * ((s.lnAmplitude[b][t] - s.lnAmplitude[b + 1][t] - prior.mean[b]) / prior.spread[b]) ** 2;
+    }
+    return cost;
+  }
+
+  /** Cost at a state; with `keep`, residuals and derivatives are stored and sigmas set anew. */
+  function evaluate(s: LadderState, keep: boolean): number {
+    let cost = priorCost(s);
+    for (let b = 0; b < bands; b++) {
+      const { energy, slope } = curves[b], weight = settings.weight[b], noise = settings.noise[b], measured = root[b];
+      const { index, fraction } = spreadAt[b], sigmas = trace.sigma[b], ln = s.lnAmplitude[b];
+      const noisePart = noise.map((n) => n / settings.components[b]);
+      for (let t = 0; t < count; t++) {
+        const amplitude = Math.exp(ln[t]), modelVariance = (MODEL_ERROR * amplitude) ** 2;
+        const depth = s.depth[t], base = index[t], fs = fraction[t];
+        for (let k = 0, i = t * frames; k < frames; k++, i++) {
+          const w = weight[i];
+          if (w < NEGLIGIBLE) { if (keep) { trace.robust[b][i] = 0; trace.residual[b][i] = 0; trace.byZ[b][i] = 0; trace.byLnAmplitude[b][i] = 0; sigmas[i] = 1; } continue; }
+          const delta = s.z[k] - depth;
+          let x = Math.abs(delta) / DEFOCUS_STEP;
+          if (x > DEFOCUS_COUNT - 1.001) x = DEFOCUS_COUNT - 1.001;
+          const j = x | 0, fx = x - j, at = base + j, next = at + DEFOCUS_COUNT;
+          const g = (1 - fs) * ((1 - fx) * energy[at] + fx * energy[at + 1]) + fs * ((1 - fx) * energy[next] + fx * energy[next + 1]);
+          let scale = amplitude * amplitude;
+          if (freeSlot[k] >= 0) scale *= Math.exp(2 * s.gain[b * frames + k]);
+          const signal = scale * g, model = Math.sqrt(signal + noise[k]);
+          if (keep) sigmas[i] = Math.sqrt(noisePart[k] + modelVariance);
+          const sigma = sigmas[i], r = (measured[i] - model) / sigma;
+          cost += w * robustCost(r);
+          if (keep) {
+            let dg = (1 - fs) * ((1 - fx) * slope[at] + fx * slope[at + 1]) + fs * ((1 - fx) * slope[next] + fx * slope[next + 1]);
+            if (delta < 0) dg = -dg;
+            const q = Math.abs(r);
+            trace.residual[b][i] = r;
+            trace.robust[b][i] = w * (q <= HUBER ? 1 : (HUBER / q) ** 2);
+            trace.byZ[b][i] = (scale * dg) / (2 * model * sigma);
+            trace.byLnAmplitude[b][i] = signal / (model * sigma);
+          }
+        }
+      }
+    }
+    return cost;
+  }
+
+  const frameNormal = new Float64Array(unknowns * unknowns), frameRight = new Float64Array(unknowns);
+  const tileRight = new Float64Array(count * own);
+  const prior = settings.ratioPrior;
+
+  function buildNormal(): void {
+    frameNormal.fill(0); frameRight.fill(0); trace.coupling.fill(0); trace.tileNormal.fill(0); tileRight.fill(0);
+    for (let b = 0; b < bands; b++) {
+      const robust = trace.robust[b], byZ = trace.byZ[b], byLn = trace.byLnAmplitude[b], residual = trace.residual[b];
+      for (let t = 0; t < count; t++) {
+        const n = t * own * own, c = t * slots * own;
+        let zz = 0, zl = 0, ll = 0, zr = 0, lr = 0;
+        for (let k = 0, i = t * frames; k < frames; k++, i++) {
+          const w = robust[i];
+          if (w === 0) continue;
+          const jz = byZ[i], jl = byLn[i], r = residual[i], wz = w * jz, wl = w * jl;
+          zz += wz * jz; zl += wz * jl; ll += wl * jl; zr += wz * r; lr += wl * r;
+          frameNormal[k * unknowns + k] += wz * jz;
+          frameRight[k] += wz * r;
+          trace.coupling[c + k * own] -= wz * jz;
+          trace.coupling[c + k * own + 1 + b] += wz * jl;
+          const f = freeSlot[k];
+          if (f >= 0) {
+            const g = frames + b * free.length + f;
+            frameNormal[g * unknowns + g] += wl * jl;
+            frameNormal[k * unknowns + g] += wz * jl;
+            frameNormal[g * unknowns + k] += wz * jl;
+            frameRight[g] += wl * r;
+            trace.coupling[c + g * own] -= wl * jz;
+            trace.coupling[c + g * own + 1 + b] += wl * jl;
+          }
+        }
+        trace.tileNormal[n] += zz;
+        trace.tileNormal[n + 1 + b] -= zl;
+        trace.tileNormal[n + (1 + b) * own] -= zl;
+        trace.tileNormal[n + (1 + b) * own + 1 + b] += ll;
+        tileRight[t * own] -= zr;
+        tileRight[t * own + 1 + b] += lr;
+      }
+    }
+    let trace0 = 0;
+    for (let k = 0; k < frames; k++) trace0 += frameNormal[k * unknowns + k];
+    // The ladder may slide as a whole: a soft hold on the mean position takes that freedom away.
+    for (let i = 0; i < frames; i++) for (let j = 0; j < frames; j++) frameNormal[i * unknowns + j] += (1e-3 * trace0) / frames;
+    for (let b = 0; b < bands; b++) free.forEach((k, f) => {
+      const g = frames + b * free.length + f;
+      frameNormal[g * unknowns + g] += 1 / GAIN_PRIOR ** 2;
+      frameRight[g] -= state.gain[b * frames + k] / GAIN_PRIOR ** 2;
+    });
+    if (prior) for (let b = 0; b < bands - 1; b++) for (let t = 0; t < count; t++) {
+      const p = prior.pull[t] / prior.spread[b] ** 2, n = t * own * own, i = 1 + b, j = 2 + b;
+      const e = state.lnAmplitude[b][t] - state.lnAmplitude[b + 1][t] - prior.mean[b];
+      trace.tileNormal[n + i * own + i] += p; trace.tileNormal[n + j * own + j] += p;
+      trace.tileNormal[n + i * own + j] -= p; trace.tileNormal[n + j * own + i] -= p;
+      tileRight[t * own + i] -= p * e; tileRight[t * own + j] += p * e;
+    }
+  }
+
+  const factor = new Float64Array(count * own * own), forward = new Float64Array(count * own), whitened = new Float64Array(slots * own);
+  const tileBlock = new Float64Array(own * own), active = new Int32Array(slots);
+
+  /** Reduced system at a damping; fills `reduced`, returns the right side. Tile factors are kept for back substitution. */
+  function reduce(damping: number): Float64Array {
+    const reduced = trace.reduced, right = frameRight.slice();
+    reduced.set(frameNormal);
+    for (let i = 0; i < unknowns; i++) reduced[i * unknowns + i] *= 1 + damping;
+    for (let t = 0; t < count; t++) {
+      const n = t * own * own;
+      for (let i = 0; i < own * own; i++) tileBlock[i] = trace.tileNormal[n + i];
+      for (let i = 0; i < own; i++) tileBlock[i * own + i] = tileBlock[i * own + i] * (1 + damping) + 1e-6;
+      choleskyFactor(tileBlock, own);
+      factor.set(tileBlock, n);
+      for (let i = 0; i < own; i++) {
+        let v = tileRight[t * own + i];
+        for (let j = 0; j < i; j++) v -= tileBlock[i * own + j] * forward[t * own + j];
+        forward[t * own + i] = v / tileBlock[i * own + i];
+      }
+      let used = 0;
+      for (let s = 0; s < slots; s++) {
+        const c = (t * slots + s) * own;
+        let any = false;
+        for (let i = 0; i < own; i++) {
+          let v = trace.coupling[c + i];
+          if (v !== 0) any = true;
+          for (let j = 0; j < i; j++) v -= tileBlock[i * own + j] * whitened[s * own + j];
+          whitened[s * own + i] = v / tileBlock[i * own + i];
+        }
+        if (any) active[used++] = s;
+      }
+      for (let a = 0; a < used; a++) {
+        const s = active[a], ws = s * own;
+        let dot = 0;
+        for (let i = 0; i < own; i++) dot += whitened[ws + i] * forward[t * own + i];
+        right[s] -= dot;
+        for (let c = 0; c <= a; c++) {
+          const u = active[c], wu = u * own;
+          let sum = 0;
+          for (let i = 0; i < own; i++) sum += whitened[ws + i] * whitened[wu + i];
+          reduced[s * unknowns + u] -= sum;
+          if (s !== u) reduced[u * unknowns + s] -= sum;
+        }
+      }
+    }
+    return right;
+  }
+
+  let cost = evaluate(state, true), damping = 1e-3;
+  for (let round = 0; round < settings.rounds; round++) {
+    buildNormal();
+    let accepted = false, before = cost;
+    for (let attempt = 0; attempt < 6; attempt++) {
+      const step = choleskySolve(trace.reduced, reduce(damping), unknowns);
+      for (let k = 0; k < frames; k++) trial.z[k] = state.z[k] + clamp(step[k], 1);
+      for (let b = 0; b < bands; b++) free.forEach((k, f) => { trial.gain[b * frames + k] = state.gain[b * frames + k] + clamp(step[frames + b * free.length + f], 0.5); });
+      for (let t = 0; t < count; t++) {
+        const n = t * own * own, change = new Float64Array(own);
+        for (let i = 0; i < own; i++) {
+          let v = tileRight[t * own + i];
+          for (let s = 0; s < slots; s++) { const c = trace.coupling[(t * slots + s) * own + i]; if (c !== 0) v -= c * step[s]; }
+          change[i] = v;
+        }
+        backSubstitute(factor, n, own, change);
+        trial.depth[t] = state.depth[t] + clamp(change[0], 0.7);
+        for (let b = 0; b < bands; b++) trial.lnAmplitude[b][t] = state.lnAmplitude[b][t] + clamp(change[1 + b], 0.7);
+      }
+      const next = evaluate(trial, false);
+      if (next < cost) { accepted = true; before = cost; cost = next; break; }
+      damping *= 6;
+    }
+    if (!accepted) break;
+    state.z.set(trial.z); state.depth.set(trial.depth); state.gain.set(trial.gain);
+    state.lnAmplitude.forEach((a, b) => a.set(trial.lnAmplitude[b]));
+    const decrease = (before - cost) / before;
+    cost = evaluate(state, true);
+    damping = Math.max(damping / 5, 1e-6);
+    if (decrease < 1e-6) break;
+  }
+  buildNormal();
+  reduce(0);
+  trace.cost = cost;
+  return trace;
+}
+
+function clamp(value: number, limit: number): number { return value > limit ? limit : value < -limit ? -limit : value; }
+
+/** Solves L·Lᵀ·x = v in place, L the lower factor at `offset`. */
+function backSubstitute(factor: Float64Array, offset: number, size: number, v: Float64Array): void {
+  for (let i = 0; i < size; i++) {
+    for (let j = 0; j < i; j++) v[i] -= factor[offset + i * size + j] * v[j];
+    v[i] /= factor[offset + i * size + i];
+  }
+  for (let i = size - 1; i >= 0; i--) {
+    for (let j = i + 1; j < size; j++) v[i] -= factor[offset + j * size + i] * v[j];
+    v[i] /= factor[offset + i * size + i];
+  }
+}

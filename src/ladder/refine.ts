@@ -1,0 +1,177 @@
+import { depthSpread } from './depth-spread.js';
+import { stateAt, unfold } from './start-positions.js';
+import { energyAt, focusCurve, type FocusCurve } from './focus-curve.js';
+import { nearestSpread } from './exhaustive-depth.js';
+import { jointSolve, type LadderState, type SolveTrace } from './joint-solve.js';
+import { refreshAmplitudes, type SolveTiles } from './solve-tiles.js';
+import { median, quantile, robustSpread } from './statistics.js';
+import { slopeFromRatio, slopeTable } from './texture-slope.js';
+import type { TileStack } from './tile-stack.js';
+
+const ROUNDS = 4;
+/** Texture slope to start from; measured in every round. */
+export const FIRST_SLOPE = 1.3;
+
+export interface RefinedLadder {
+  state: LadderState;
+  curves: FocusCurve[];
+  slopes: number[];
+  trace: SolveTrace;
+  /** How far each tile can be relied on, 0…1. */
+  tileTrust: Float64Array;
+  roughness: number;
+  /** Frames that lost fine detail evenly. */
+  blurred: boolean[];
+  /** Per frame: ln of fine-band amplitude near focus against what the fit says it should be; NaN where too little was near focus. */
+  blurLoss: Float64Array;
+}
+
+/** The joint solve in rounds: between them texture slope, depth spread, noise and weights are taken from the fit itself. */
+export function refineLadder(stack: TileStack, tiles: SolveTiles, startZ: Float64Array, order: readonly number[]): RefinedLadder {
+  const { plan, frames } = stack, bands = plan.bands.length, { count } = tiles;
+  let slopes = new Array<number>(bands).fill(FIRST_SLOPE);
+  let curves = slopes.map((slope, b) => focusCurve(plan, b, slope));
+  const table = slopeTable(plan);
+  let { state } = stateAt(curves, tiles, startZ, null);
+  let tileTrust: Float64Array = new Float64Array(count).fill(1);
+  let ratioPrior: { mean: number[]; spread: number[] } | null = null;
+  const blurred = new Array<boolean>(frames).fill(false), blurLoss = new Float64Array(frames).fill(NaN);
+  let roughness = 1, trace: SolveTrace | null = null;
+  for (let round = 0; round < ROUNDS; round++) {
+    const pull = tileTrust.map((w, t) => w / (1 + (outside(state.z, state.depth[t]) / 0.5) ** 4));
+    const weight = solveWeights(curves, tiles, state, pull);
+    trace = jointSolve(curves, tiles, state, {
+      freeGain: blurred.flatMap((b, k) => (b ? [k] : [])), weight, noise: stack.noise, components: stack.components,
+      ratioPrior: ratioPrior && { ...ratioPrior, pull }, rounds: 10,
+    });
+    tileTrust = trustFromMisfit(trace, weight, count, frames);
+    const map = new Float64Array(stack.gridRows * stack.gridColumns).fill(NaN);
+    const [first, last] = range(state.z);
+    tiles.tile.forEach((t, i) => { map[t] = Math.min(last + 1, Math.max(first - 1, state.depth[i])); });
+    const spread = depthSpread(map, stack.gridRows, stack.gridColumns, plan);
+    roughness = spread.roughness;
+    state.spread = spread.perBand.map((all) => Float64Array.from(tiles.tile, (t) => all[t]));
+    for (let t = 0; t < count; t++) tileTrust[t] /= 1 + (state.spread[0][t] / 0.7) ** 4;
+
+    let bracketed = indices(count, (t) => state.depth[t] > first + 0.3 && state.depth[t] < last - 0.3 && tileTrust[t] > 0.3);
+    if (bracketed.length < 20) bracketed = indices(count, (t) => tileTrust[t] > 0.1);
+    const ratios = table.map((line, b) => slopeFromRatio(line, blockRatio(stack, tiles, state, bracketed, b)));
+    slopes = [ratios[0], ...ratios.slice(1).map((r, i) => (ratios[i] + r) / 2), ratios[ratios.length - 1]];
+    curves = slopes.map((slope, b) => focusCurve(plan, b, slope));
+    ratioPrior = priorFromTiles(state, bracketed, bands);
+    refreshNoise(stack, tiles, state, curves, tileTrust);
+    findBlurred(stack, tiles, state, curves, tileTrust, blurred, blurLoss);
+    if (round < ROUNDS - 1) unfold(curves, { ...tiles, weight: tiles.weight.map((w) => w.map((v, t) => v * tileTrust[t])) }, state, order);
+    if (round === 0) {
+      const again = stateAt(curves, tiles, state.z, state.spread);
+      state = { ...again.state, gain: state.gain };
+    }
+  }
+  return { state, curves, slopes, trace: trace!, tileTrust, roughness, blurred, blurLoss };
+}
+
+function range(z: Float64Array): [number, number] {
+  let low = Infinity, high = -Infinity;
+  for (const v of z) { low = Math.min(low, v); high = Math.max(high, v); }
+  return [low, high];
+}
+function outside(z: Float64Array, depth: number): number { const [low, high] = range(z); return Math.max(0, low - depth, depth - high); }
+function indices(n: number, keep: (i: number) => boolean): number[] { const out: number[] = []; for (let i = 0; i < n; i++) if (keep(i)) out.push(i); return out; }
+
+/** brightness × tile × reach: thousands of far tiles agree on a small model error in the tails and would outvote the few near ones. */
+function solveWeights(curves: readonly FocusCurve[], tiles: SolveTiles, state: LadderState, pull: Float64Array): Float32Array[] {
+  const { count, frames } = tiles;
+  return curves.map((curve) => {
+    const weight = new Float32Array(count * frames), limit = 0.7 * curve.reach;
+    for (let t = 0; t < count; t++) for (let k = 0; k < frames; k++) {
+      const i = t * frames + k;
+      weight[i] = (tiles.trust[i] * pull[t]) / (1 + (Math.abs(state.z[k] - state.depth[t]) / limit) ** 6);
+    }
+    return weight;
+  });
+}
+
+function trustFromMisfit(trace: SolveTrace, weight: readonly Float32Array[], count: number, frames: number): Float64Array {
+  const rms = Float64Array.from({ length: count }, (_, t) => {
+    let sum = 0, total = 0;
+    for (let b = 0; b < weight.length; b++) for (let i = t * frames; i < (t + 1) * frames; i++) { sum += trace.residual[b][i] ** 2 * weight[b][i]; total += weight[b][i]; }
+    return Math.sqrt(sum / Math.max(total, 1e-9));
+  });
+  const middle = median(rms);
+  return rms.map((v) => 1 / (1 + (v / (2 * middle)) ** 4));
+}
+
+/** ln amplitude ratio of bands b and b+1: energies summed over 128-px blocks first, since single tiles' energies are speckled differently in each band. */
+function blockRatio(stack: TileStack, tiles: SolveTiles, state: LadderState, some: readonly number[], b: number): number {
+  const blocks = new Map<number, { fine: number; coarse: number; n: number }>();
+  for (const t of some) {
+    const key = blockOf(stack, tiles.tile[t]);
+    let block = blocks.get(key);
+    if (!block) blocks.set(key, block = { fine: 0, coarse: 0, n: 0 });
+    block.fine += Math.exp(2 * state.lnAmplitude[b][t]);
+    block.coarse += Math.exp(2 * state.lnAmplitude[b + 1][t]);
+    block.n++;
+  }
+  const list = [...blocks.values()], least = Math.min(8, Math.max(...list.map((v) => v.n)));
+  return median(list.filter((v) => v.n >= least).map((v) => 0.5 * Math.log(v.fine / v.coarse)));
+}
+
+/** Block of 8 × 8 tiles a tile belongs to. */
+export function blockOf(stack: TileStack, tile: number): number {
+  return (Math.floor(tile / stack.gridColumns) >> 3) * 4096 + ((tile % stack.gridColumns) >> 3);
+}
+
+function priorFromTiles(state: LadderState, some: readonly number[], bands: number): { mean: number[]; spread: number[] } {
+  const mean: number[] = [], spread: number[] = [];
+  for (let b = 0; b < bands - 1; b++) {
+    const ratio = some.map((t) => state.lnAmplitude[b][t] - state.lnAmplitude[b + 1][t]);
+    mean.push(median(ratio));
+    spread.push(Math.max(0.1, robustSpread(ratio)));
+  }
+  return { mean, spread };
+}
+
+/** The noise again, from fine-band entries that the model says are out of reach. */
+function refreshNoise(stack: TileStack, tiles: SolveTiles, state: LadderState, curves: readonly FocusCurve[], tileTrust: Float64Array): void {
+  const { count, frames } = tiles, ratio: number[] = [], strength: number[] = [];
+  const shape = (1 - 2 / (9 * Math.max(stack.components[0], 2))) ** 3;
+  for (let t = 0; t < count; t++) {
+    if (tileTrust[t] <= 0.3) continue;
+    const energy = Math.exp(2 * state.lnAmplitude[0][t]), s = nearestSpread(state.spread[0][t]);
+    for (let k = 0; k < frames; k++) {
+      const i = t * frames + k, delta = state.z[k] - state.depth[t];
+      if (Math.abs(delta) <= curves[0].reach || tiles.trust[i] <= 0.5) continue;
+      const n = stack.noise[0][k], x = energy / n;
+      ratio.push(tiles.energy[0][i] / n / shape - x * energyAt(curves[0], s, delta));
+      strength.push(x);
+    }
+  }
+  if (ratio.length < 1000) return;
+  const weak = quantile(strength, 0.33);
+  const factor = Math.min(2.5, Math.max(0.4, median(ratio.filter((_, i) => strength[i] < weak))));
+  for (const line of stack.noise) for (let k = 0; k < frames; k++) line[k] *= factor;
+  for (let b = 0; b < stack.noiseFloor.length; b++) stack.noiseFloor[b] *= factor;
+  refreshAmplitudes(tiles, stack);
+}
+
+/** A frame that lost fine detail evenly where it should be near focus, and coarse detail less, was shaken. */
+function findBlurred(stack: TileStack, tiles: SolveTiles, state: LadderState, curves: readonly FocusCurve[], tileTrust: Float64Array, blurred: boolean[], loss: Float64Array): void {
+  const { count, frames } = tiles, last = curves.length - 1;
+  for (let k = 0; k < frames; k++) {
+    const fine: number[] = [], coarse: number[] = [];
+    for (let t = 0; t < count; t++) {
+      if (tileTrust[t] <= 0.3) continue;
+      const delta = state.z[k] - state.depth[t];
+      if (energyAt(curves[0], nearestSpread(state.spread[0][t]), delta) <= 0.5) continue;
+      const lnRatio = (b: number) => {
+        const model = Math.exp(2 * state.lnAmplitude[b][t]) * energyAt(curves[b], nearestSpread(state.spread[b][t]), delta) + stack.noise[b][k];
+        return 0.5 * Math.log(tiles.energy[b][t * frames + k] / model);
+      };
+      fine.push(lnRatio(0));
+      coarse.push(lnRatio(last));
+    }
+    if (fine.length <= Math.max(30, 0.02 * count)) { loss[k] = NaN; continue; }
+    loss[k] = median(fine);
+    if (loss[k] < -0.12 && loss[k] < median(coarse) - 0.06) blurred[k] = true;
+  }
+}
