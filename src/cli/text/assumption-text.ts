@@ -33,7 +33,7 @@ function derived(effective: SourcedValue, dofUm: SourcedValue): string[] {
 }
 
 function unknownScale(report: Report): string {
-  const missing = rows.filter(({ key }) => key !== 'wavelengthNm' && key !== 'pupilRatio' && report.optics[key].value === null).map(({ flag }) => flag);
+  const missing = rows.filter(({ key }) => (key === 'magnification' || key === 'fNumber') && report.optics[key].value === null).map(({ flag }) => flag);
   const give = missing.length > 0 ? ` For µm give ${missing.join(' and ')}, or a rig card with --rig.` : '';
   const manual = report.optics.fNumber.value === null ? ' (A manual lens writes no aperture into the file.)' : '';
   return `Depths are in units of the depth of field (DOF), measured from the pictures themselves.${give}${manual}`;

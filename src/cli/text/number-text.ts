@@ -4,7 +4,7 @@
 export function lengthText(um: number): string {
   const size = Math.abs(um);
   if (size >= 1000) return `${(um / 1000).toFixed(2)} mm`;
-  return `${um.toFixed(size >= 99.95 ? 0 : size >= 1 ? 1 : 2)} µm`;
+  return `${um.toFixed(size >= 99.95 ? 0 : size >= 1 || size < 0.005 ? 1 : 2)} µm`;
 }
 
 /** Length in depths of field: "0.60 DOF". */
