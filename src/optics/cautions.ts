@@ -3,7 +3,7 @@ export const LEAST_CLEARANCE_MM = 5;
 
 /** Said wherever a camera is to be moved towards a subject. */
 export const CLEARANCE_CAUTION =
-  'Before the camera moves towards the subject, look from the side how much room is left: a lens driven too far crushes the subject, itself or a finger. Where you can, start at the near end of the travel and step backwards.';
+  'Before the camera moves towards the subject, look from the side how much room is left: a lens driven too far crushes the subject, itself or a finger. Where you can, bring the camera in by hand first and shoot while it moves away.';
 
 /** Said with every plan of shooting. */
 export const CARE_CAUTION =

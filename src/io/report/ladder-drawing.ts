@@ -4,13 +4,14 @@ import { depthFigure, lengthFigure } from './figures.js';
 import { html, type Markup } from './markup.js';
 import { countsAsRung, missingBands, type MissingBand } from './missing-bands.js';
 
-const WIDTH = 1000;
+/** Drawing units; at this width the lettering is 8 pt on paper. */
+const WIDTH = 720;
 const LEFT = 10;
 const INNER = WIDTH - 2 * LEFT;
 /** Frames drawn in one strip; more would make labels collide. */
-const FRAMES_PER_STRIP = 30;
-const RUNG_ROW = 22;
-const TOP = 24;
+const FRAMES_PER_STRIP = 22;
+const RUNG_ROW = 20;
+const TOP = 36;
 const AXIS = TOP + 2 * RUNG_ROW + 8;
 const SURFACE_HEIGHT = 46;
 const HEIGHT = AXIS + SURFACE_HEIGHT + 24;
@@ -39,8 +40,8 @@ function stripDrawing(report: Report, strip: Strip, surface: readonly number[], 
   const sides = report.stack.direction === 'unknown' ? ['one end', 'the other end'] : ['◂ camera', 'away ▸'];
   const title = `Ladder${of > 1 ? `, part ${number + 1} of ${of}` : ''}: depth axis from ${sides[0]} to ${sides[1]} with one rung for each frame`;
   return html`<svg class="ladder" viewBox="0 0 ${WIDTH} ${HEIGHT}" role="img" aria-label="${title}">
-    <text x="${LEFT}" y="12" class="quiet">${number === 0 ? sides[0] : 'continued'}</text>
-    <text x="${WIDTH - LEFT}" y="12" class="quiet" text-anchor="end">${number === of - 1 ? sides[1] : 'continues below'}</text>
+    <text x="${LEFT}" y="11" class="quiet">${number === 0 ? sides[0] : 'continued'}</text>
+    <text x="${WIDTH - LEFT}" y="11" class="quiet" text-anchor="end">${number === of - 1 ? sides[1] : 'continues below'}</text>
     <svg x="${LEFT}" y="0" width="${INNER}" height="${HEIGHT}" viewBox="${LEFT} 0 ${INNER} ${HEIGHT}">
       ${missingBands(report).filter((band) => band.toDof > strip.startDof && band.fromDof < strip.endDof).map((band) => bandDrawing(band, x, report.optics.dofUm.value))}
       ${rungs(report, x, within, scale)}
@@ -59,7 +60,7 @@ function rungs(report: Report, x: (dof: number) => number, within: (dof: number)
     const { positionDof } = frames[index];
     if (positionDof === null || (!within(positionDof - 0.5) && !within(positionDof + 0.5))) return null;
     const y = TOP + (k % 2) * RUNG_ROW;
-    const label = scale >= wide ? html`<text class="label" x="${x(positionDof)}" y="${y + 14}" text-anchor="middle">${labels[index]}</text>` : null;
+    const label = scale >= wide ? html`<text class="${countsAsRung(frames[index]) ? 'label' : 'label lost'}" x="${x(positionDof)}" y="${y + 13}" text-anchor="middle">${labels[index]}</text>` : null;
     return html`<rect class="${countsAsRung(frames[index]) ? 'rung' : 'rung lost'}" x="${x(positionDof - 0.5)}" y="${y}" width="${round(scale)}" height="${RUNG_ROW - 3}" rx="2"><title>${frames[index].file}</title></rect>${label}`;
   })}`;
 }
@@ -88,7 +89,7 @@ function axisMarks(report: Report, strip: Strip, x: (dof: number) => number): Ma
     <text class="quiet" x="${Math.max(30, Math.min(WIDTH - 36, x(value / perDof)))}" y="${HEIGHT - 6}" text-anchor="middle">${words(value)}</text>`)}`;
 }
 
-/** Number of tiles in each bin of depth, over the fullest one. */
+/** Number of tiles in each bin of depth, over that of a full bin; the few fullest ones are cut off, so that one level face does not flatten the rest. */
 function surfaceByDepth(report: Report, start: number, end: number, bins: number): number[] {
   const counts = new Array<number>(bins).fill(0);
   for (const depth of report.tiles.depthDof) {
@@ -96,8 +97,9 @@ function surfaceByDepth(report: Report, start: number, end: number, bins: number
     const bin = Math.floor(((depth - start) / (end - start)) * bins);
     if (bin >= 0 && bin < bins) counts[bin]++;
   }
-  const most = Math.max(1, ...counts);
-  return counts.map((count) => count / most);
+  const filled = counts.filter((count) => count > 0).sort((a, b) => a - b);
+  const full = Math.max(1, filled[Math.floor(0.97 * (filled.length - 1))] ?? 1);
+  return counts.map((count) => Math.min(1, count / full));
 }
 
 const round = (value: number): number => Math.round(value * 10) / 10;

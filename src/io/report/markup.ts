@@ -24,6 +24,5 @@ const ESCAPES: Readonly<Record<string, string>> = { '&': '&amp;', '<': '&lt;', '
 
 /** Control characters, which no file name needs in a page, become a visible mark. */
 export function escapeHtml(text: string): string {
-  // eslint-disable-next-line no-control-regex
   return text.replace(/[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f\u202a-\u202e\u2066-\u2069]/g, '\ufffd').replace(/[&<>"']/g, (letter) => ESCAPES[letter] ?? letter);
 }

@@ -13,7 +13,7 @@ export interface MissingBand {
 }
 
 /** From here a gap is harmful (report contract). */
-const HARMFUL_SHARE = 0.005;
+export const HARMFUL_SHARE = 0.005;
 
 /**
  * The depths that no rung covers, near to far. Blurred and unreadable frames keep nothing sharp, so they end no band.
