@@ -17,6 +17,8 @@ export interface RefinedLadder {
   curves: FocusCurve[];
   slopes: number[];
   trace: SolveTrace;
+  /** Frames whose gain was free in the last solve. */
+  freeGain: number[];
   /** How far each tile can be relied on, 0…1. */
   tileTrust: Float64Array;
   roughness: number;
@@ -36,12 +38,13 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, startZ: Float6
   let tileTrust: Float64Array = new Float64Array(count).fill(1);
   let ratioPrior: { mean: number[]; spread: number[] } | null = null;
   const blurred = new Array<boolean>(frames).fill(false), blurLoss = new Float64Array(frames).fill(NaN);
-  let roughness = 1, trace: SolveTrace | null = null;
+  let roughness = 1, trace: SolveTrace | null = null, freeGain: number[] = [];
   for (let round = 0; round < ROUNDS; round++) {
     const pull = tileTrust.map((w, t) => w / (1 + (outside(state.z, state.depth[t]) / 0.5) ** 4));
     const weight = solveWeights(curves, tiles, state, pull);
+    freeGain = blurred.flatMap((b, k) => (b ? [k] : []));
     trace = jointSolve(curves, tiles, state, {
-      freeGain: blurred.flatMap((b, k) => (b ? [k] : [])), weight, noise: stack.noise, components: stack.components,
+      freeGain, weight, noise: stack.noise, components: stack.components,
       ratioPrior: ratioPrior && { ...ratioPrior, pull }, rounds: 10,
     });
     tileTrust = trustFromMisfit(trace, weight, count, frames);
@@ -67,7 +70,7 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, startZ: Float6
       state = { ...again.state, gain: state.gain };
     }
   }
-  return { state, curves, slopes, trace: trace!, tileTrust, roughness, blurred, blurLoss };
+  return { state, curves, slopes, trace: trace!, freeGain, tileTrust, roughness, blurred, blurLoss };
 }
 
 function range(z: Float64Array): [number, number] {

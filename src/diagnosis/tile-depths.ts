@@ -1,0 +1,27 @@
+import { exhaustiveDepth } from '../ladder/exhaustive-depth.js';
+import { depthSpread } from '../ladder/depth-spread.js';
+import { selectTiles } from '../ladder/solve-tiles.js';
+import type { SolvedLadder } from '../ladder/solve-ladder.js';
+import type { TileStack } from '../ladder/tile-stack.js';
+
+/** Depth of every tile of the grid, wave DOF; NaN where there is too little detail. */
+export interface TileDepths {
+  depth: Float64Array;
+  /** Depth spread inside the tile (fine band): above 0.7 two depths lie in it. */
+  spread: Float64Array;
+  usable: Uint8Array;
+}
+
+/** The solve's own depths where a tile took part, the exhaustive ones elsewhere. */
+export function tileDepths(stack: TileStack, ladder: SolvedLadder): TileDepths {
+  const tiles = stack.inside.length;
+  const depth = new Float64Array(tiles).fill(NaN), usable = new Uint8Array(tiles);
+  for (const t of ladder.usable.usable) usable[t] = 1;
+  ladder.tiles.tile.forEach((t, i) => { depth[t] = ladder.state.depth[i]; });
+  const rest = ladder.usable.usable.filter((t) => Number.isNaN(depth[t]));
+  if (rest.length) {
+    const found = exhaustiveDepth(ladder.curves, selectTiles(stack, rest), ladder.state.z, null);
+    rest.forEach((t, i) => { depth[t] = found.depth[i]; });
+  }
+  return { depth, spread: depthSpread(depth, stack.gridRows, stack.gridColumns, stack.plan).perBand[0], usable };
+}

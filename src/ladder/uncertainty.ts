@@ -1,0 +1,119 @@
+import { choleskyInverse, choleskyFactor } from './cholesky.js';
+import { blockOf, type RefinedLadder } from './refine.js';
+import type { SolveTiles } from './solve-tiles.js';
+import type { TileStack } from './tile-stack.js';
+
+/** Model error common to all tiles, relative to peak amplitude, by band and DOF of defocus. */
+const SYSTEMATIC = 0.02;
+/** Scale error of every step: OTF, wavelength and slope are not known better. */
+const SCALE_ERROR = 0.02;
+const BIN_DOF = 1, BINS = 16;
+/** A frame with fewer tiles than this within 1.5 DOF has nothing in focus; placed by tails alone. */
+const LEAST_NEAR = 20, LEAST_NEAR_SHARE = 0.003, NEAR_DOF = 1.5, TAILS_ONLY_ERROR = 0.3;
+
+export interface StepUncertainty { sigma: number; tailsOnly: boolean }
+
+export interface LadderUncertainty {
+  /** Standard deviation of z_a − z_b, DOF. */
+  between(a: number, b: number): StepUncertainty;
+  /** Tiles within 1.5 DOF of each frame. */
+  near: Int32Array;
+}
+
+/**
+ * Sandwich covariance of the frame positions (Huber 1967; White 1980), tiles clustered in blocks of 8 × 8, plus a systematic part:
+ * model errors that all tiles share, pushed through the reduced system.
+ */
+export function ladderUncertainty(stack: TileStack, tiles: SolveTiles, ladder: RefinedLadder): LadderUncertainty {
+  const { trace, state } = ladder, { count, frames } = tiles, n = trace.unknowns;
+  const bands = ladder.curves.length, free = (n - frames) / bands, own = 1 + bands;
+  const freeFrames = ladder.freeGain;
+  const inverse = choleskyInverse(trace.reduced, n);
+  const blocks = new Map<number, Float64Array>();
+  for (let t = 0; t < count; t++) {
+    const key = blockOf(stack, tiles.tile[t]);
+    let score = blocks.get(key);
+    if (!score) blocks.set(key, score = new Float64Array(n));
+    for (let b = 0; b < bands; b++) {
+      for (let k = 0; k < frames; k++) { const i = t * frames + k; score[k] += trace.robust[b][i] * trace.byZ[b][i] * trace.residual[b][i]; }
+      for (let f = 0; f < free; f++) { const i = t * frames + freeFrames[f]; score[frames + b * free + f] += trace.robust[b][i] * trace.byLnAmplitude[b][i] * trace.residual[b][i]; }
+    }
+  }
+  const moves: Float64Array[] = [];
+  for (const score of blocks.values()) moves.push(multiply(inverse, score, n, frames));
+  const small = blocks.size > 1 ? blocks.size / (blocks.size - 1) : 1;
+  const shared = systematicMoves(tiles, ladder, inverse, n, own, free);
+  const near = new Int32Array(frames);
+  for (let t = 0; t < count; t++) if (ladder.tileTrust[t] > 0.2) for (let k = 0; k < frames; k++) if (Math.abs(state.z[k] - state.depth[t]) < NEAR_DOF) near[k]++;
+  const least = Math.max(LEAST_NEAR, LEAST_NEAR_SHARE * count);
+  return {
+    near,
+    between(a, b) {
+      const step = Math.abs(state.z[a] - state.z[b]);
+      let variance = (SCALE_ERROR * step) ** 2;
+      for (const move of moves) variance += small * (move[a] - move[b]) ** 2;
+      for (const move of shared) variance += (move[a] - move[b]) ** 2;
+      const tailsOnly = Math.min(near[a], near[b]) < least;
+      const sigma = Math.sqrt(variance);
+      return { sigma: tailsOnly ? Math.max(sigma, TAILS_ONLY_ERROR * step) : sigma, tailsOnly };
+    },
+  };
+}
+
+function multiply(matrix: Float64Array, vector: Float64Array, n: number, rows: number): Float64Array {
+  const out = new Float64Array(rows);
+  for (let i = 0; i < rows; i++) { let sum = 0; for (let j = 0; j < n; j++) sum += matrix[i * n + j] * vector[j]; out[i] = sum; }
+  return out;
+}
+
+/** How the frames would move if, in one band and one DOF of defocus, all tiles read 2 % of their peak too high. */
+function systematicMoves(tiles: SolveTiles, ladder: RefinedLadder, inverse: Float64Array, n: number, own: number, free: number): Float64Array[] {
+  const { trace, state } = ladder, { count, frames } = tiles, slots = n;
+  const moves: Float64Array[] = [];
+  const factors = new Float64Array(count * own * own), block = new Float64Array(own * own);
+  for (let t = 0; t < count; t++) {
+    for (let i = 0; i < own * own; i++) block[i] = trace.tileNormal[t * own * own + i];
+    for (let i = 0; i < own; i++) block[i * own + i] += 1e-6;
+    choleskyFactor(block, own);
+    factors.set(block, t * own * own);
+  }
+  const right = new Float64Array(own);
+  for (let b = 0; b < ladder.curves.length; b++) {
+    const scores = Array.from({ length: BINS }, () => new Float64Array(n)), hits = new Int32Array(BINS);
+    const tileRight = Array.from({ length: BINS }, () => new Float64Array(own));
+    for (let t = 0; t < count; t++) {
+      const touched = new Set<number>();
+      for (let k = 0; k < frames; k++) {
+        const i = t * frames + k, w = trace.robust[b][i];
+        if (w === 0) continue;
+        const bin = Math.floor((state.z[k] - state.depth[t]) / BIN_DOF) + BINS / 2;
+        if (bin < 0 || bin >= BINS) continue;
+        hits[bin]++;
+        touched.add(bin);
+        const pulled = (w * SYSTEMATIC * Math.exp(state.lnAmplitude[b][t])) / trace.sigma[b][i];
+        scores[bin][k] += pulled * trace.byZ[b][i];
+        tileRight[bin][0] -= pulled * trace.byZ[b][i];
+        tileRight[bin][1 + b] += pulled * trace.byLnAmplitude[b][i];
+        const f = ladder.freeGain.indexOf(k);
+        if (f >= 0) scores[bin][frames + b * free + f] += pulled * trace.byLnAmplitude[b][i];
+      }
+      for (const bin of touched) {
+        right.set(tileRight[bin]);
+        tileRight[bin].fill(0);
+        solveBlock(factors, t * own * own, own, right);
+        for (let s = 0; s < slots; s++) {
+          let sum = 0;
+          for (let i = 0; i < own; i++) sum += trace.coupling[(t * slots + s) * own + i] * right[i];
+          scores[bin][s] -= sum;
+        }
+      }
+    }
+    for (let bin = 0; bin < BINS; bin++) if (hits[bin] >= 20) moves.push(multiply(inverse, scores[bin], n, frames));
+  }
+  return moves;
+}
+
+function solveBlock(factor: Float64Array, offset: number, size: number, v: Float64Array): void {
+  for (let i = 0; i < size; i++) { for (let j = 0; j < i; j++) v[i] -= factor[offset + i * size + j] * v[j]; v[i] /= factor[offset + i * size + i]; }
+  for (let i = size - 1; i >= 0; i--) { for (let j = i + 1; j < size; j++) v[i] -= factor[offset + j * size + i] * v[j]; v[i] /= factor[offset + i * size + i]; }
+}
