@@ -21,6 +21,8 @@ export interface AnalyseRequest {
   overlap: number;
   /** Width in pixels at which the final picture will be shown, or null for every pixel. */
   outputWidthPx: number | null;
+  /** Put every tile's focus curve into the report: for windows; a megabyte or more. */
+  withCurves?: boolean;
   signal?: AbortSignal;
   onProgress?: (progress: Progress) => void;
   /** A provisional report while frames are still read. */

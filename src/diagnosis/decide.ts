@@ -1,0 +1,72 @@
+import type { Decision, Finding, Step } from '../contract/report.js';
+import type { MissingBand } from './missing-bands.js';
+
+/** What the verdict is made from, in words and numbers ready to say. */
+export interface Evidence {
+  frames: number;
+  /** Short names of the frames. */
+  labels: readonly string[];
+  steps: readonly Step[];
+  bands: readonly MissingBand[];
+  /** Shares beyond open ends; null where closed. Names of the end frames beside them. */
+  openEnds: readonly { frame: number; share: number; atLeastDof: number }[];
+  /** Frames from which on a part of the subject, or the light, was another, with the share of the picture. */
+  moved: readonly { frame: number; share: number }[];
+  spoiled: readonly number[];
+  topUpFrames: number;
+  dofUm: number | null;
+}
+
+/** Share of the steps that may stay unmeasured where a surface lies, before nothing can be said of the stack. */
+const MOST_UNMEASURED_SURFACE = 0.15;
+
+/** keep, top-up, reshoot or undecided, each with its reasons; the first reason is the one to act on. */
+export function decide(evidence: Evidence): { decision: Decision; reasons: string[] } {
+  const { labels, bands, openEnds, moved, topUpFrames, frames } = evidence;
+  const reasons: string[] = [];
+  const harmful = bands.filter((band) => band.harmful).sort((a, b) => b.softShare - a.softShare);
+  for (const { frame, share } of moved) reasons.push(`The subject or the light changed at ${labels[frame]}: ${percent(share)} of the picture looks different from there on, so frames before and after it don't belong together.`);
+  for (const band of harmful) reasons.push(bandReason(band, evidence));
+  for (const end of openEnds) reasons.push(`The subject goes on beyond ${labels[end.frame]}, at least ${length(end.atLeastDof, evidence.dofUm)} further: ${percent(end.share)} of the picture lies there.`);
+  if (moved.length) return { decision: 'reshoot', reasons };
+  if (harmful.length || openEnds.length) {
+    if (topUpFrames > frames) return { decision: 'reshoot', reasons: [`${topUpFrames} frames are missing, more than the ${frames} that were shot: a new stack with shorter steps is quicker.`, ...reasons] };
+    return { decision: 'top-up', reasons };
+  }
+  const open = evidence.steps.filter((step) => step.grade === 'unmeasured' && step.surfaceShare >= 0.005);
+  const blind = open.reduce((sum, step) => sum + step.surfaceShare, 0), all = evidence.steps.reduce((sum, step) => sum + step.surfaceShare, 0);
+  if (open.length && blind > MOST_UNMEASURED_SURFACE * all) {
+    const names = open.slice(0, 3).map((step) => `${labels[step.from]}–${labels[step.to]}`).join(', ');
+    return { decision: 'undecided', reasons: [`${open.length === 1 ? 'One step' : `${open.length} steps`} could not be measured where a surface lies (${names}). A frame shot between ${open.length === 1 ? 'the two' : 'each of them'} would settle it.`] };
+  }
+  const empty = bands.filter((band) => !band.harmful).length;
+  reasons.push(`No depth where the subject has a surface is missed${empty ? `; ${empty === 1 ? 'one longer step lies' : `${empty} longer steps lie`} where there is none` : ''}.`);
+  return { decision: 'keep', reasons };
+}
+
+function bandReason(band: MissingBand, { labels, dofUm }: Evidence): string {
+  const between = `between ${labels[band.after]} and ${labels[band.before]}`;
+  const size = `${band.atLeast ? 'at least ' : ''}${length(band.stepDof, dofUm)}`;
+  const soft = `${percent(band.softShare)} of the picture lies soft there`;
+  if (band.spoiled.length) return `${band.spoiled.map((k) => labels[k]).join(', ')} is blurred, and without it the step ${between} is ${size}: ${soft}.`;
+  return `The step ${between} is ${size}: ${soft}.`;
+}
+
+function length(dof: number, dofUm: number | null): string {
+  const times = `${dof.toFixed(dof < 10 ? 2 : 1)} × DOF`;
+  return dofUm === null ? times : `${Math.round(dof * dofUm)} µm, ${times}`;
+}
+
+function percent(share: number): string { const p = 100 * share; return `${p < 1 ? p.toFixed(1) : Math.round(p)} %`; }
+
+/** Findings for harmless bands and blurred frames whose neighbours overlap: worth knowing, no reason to shoot again. */
+export function bandFindings(evidence: Evidence): Finding[] {
+  const findings: Finding[] = [];
+  for (const band of evidence.bands) {
+    const names = `${evidence.labels[band.after]} and ${evidence.labels[band.before]}`;
+    findings.push(band.harmful
+      ? { kind: 'missing-band', severity: 'fault', frames: [band.after, band.before], message: bandReason(band, evidence), remedy: 'Shoot the frames listed under top-up while the rig stands.' }
+      : { kind: 'empty-band', severity: 'info', frames: [band.after, band.before], message: `The step between ${names} is ${length(band.stepDof, evidence.dofUm)}, but no surface lies there.` });
+  }
+  return findings;
+}

@@ -1,0 +1,146 @@
+import type { Direction, End, Finding, Frame, Report, Step, TileMap } from '../contract/report.js';
+import { REPORT_SCHEMA } from '../contract/report.js';
+import { coverage, type Coverage } from '../diagnosis/coverage.js';
+import { bandFindings, decide, type Evidence } from '../diagnosis/decide.js';
+import { faultFindings } from '../diagnosis/fault-findings.js';
+import { focusCurves } from '../diagnosis/focus-curves.js';
+import { frameFaults } from '../diagnosis/frame-faults.js';
+import { gradeStep } from '../diagnosis/grade-step.js';
+import { missingBands } from '../diagnosis/missing-bands.js';
+import { HARMFUL_END_SHARE, OPEN_SHARE, openEnd, type OpenEnd } from '../diagnosis/open-ends.js';
+import { planTopUp } from '../diagnosis/plan-top-up.js';
+import type { StackPicture } from '../diagnosis/stack-picture.js';
+import { tileDepths } from '../diagnosis/tile-depths.js';
+import { tileMap } from '../diagnosis/tile-map.js';
+import { median, robustSpread } from '../ladder/statistics.js';
+import { frameLabels } from '../optics/frame-labels.js';
+import { standardDofFactor } from '../optics/standard-depth-of-field.js';
+import type { AnalyseRequest } from './analyse-request.js';
+import { resolveOptics } from './resolve-optics.js';
+import type { SolvedStack } from './solve-stack.js';
+import { PROGRAM_VERSION } from '../contract/version.js';
+
+const round = (value: number, digits = 4): number => Math.round(value * 10 ** digits) / 10 ** digits;
+
+/** The report of a solved stack, under the request's rig, overlap and output size. Reads nothing, so it can be made again at once. */
+export function makeReport(solved: SolvedStack, request: AnalyseRequest): Report {
+  const optics = resolveOptics(request.rig, solved.facts);
+  const outputBin = request.outputWidthPx ? Math.max(1, solved.columns / request.outputWidthPx) : 1;
+  const outputCutoff = solved.cutoff * outputBin, factor = standardDofFactor(outputCutoff);
+  const dofUm = optics.waveDofUm === null ? null : optics.waveDofUm * factor;
+  if (dofUm !== null) optics.report.dofUm = { value: dofUm, source: 'derived' };
+  const frames = emptyFrames(solved);
+  const base = {
+    schema: REPORT_SCHEMA, version: PROGRAM_VERSION,
+    optics: optics.report,
+    timing: { totalMs: Math.round(solved.timing.totalMs), decodeMs: Math.round(solved.timing.decodeMs), frames: solved.measured.length, megapixels: round((solved.rows * solved.columns) / 1e6, 2) },
+  } as const;
+  const stackOf = (order: number[], direction: Direction): Report['stack'] => ({ folder: solved.source.folder, width: solved.columns, height: solved.rows, frames, order, direction });
+  const picture = readPicture(solved, factor);
+  if (!picture) {
+    for (const index of solved.measured) frames[index].flags.push('no-detail');
+    return {
+      ...base, stack: stackOf(solved.measured.slice(), 'unknown'), steps: [], ends: [blankEnd('first'), blankEnd('last')], findings: faultFindings(frames, solved.leftOut, []),
+      verdict: { decision: 'undecided', reasons: [NO_DETAIL] }, topUp: [], tiles: blankTiles(solved), rail: { medianStepDof: null, medianStepUm: null, scatter: null },
+    };
+  }
+  const { order, position, uncertainty } = picture, toFrame = solved.measured;
+  const cover = coverage(picture);
+  const exposureEv = exposures(solved);
+  const faults = frameFaults(picture, solved.transforms, exposureEv);
+  order.forEach((k) => {
+    const frame = frames[toFrame[k]], loss = solved.ladder!.blurLoss[k];
+    const shift = solved.transforms[k];
+    Object.assign(frame, {
+      positionDof: round(position[k]), positionSigmaDof: round(uncertainty.between(order[0], k).sigma * picture.perWaveDof),
+      positionUm: dofUm === null ? null : round(position[k] * dofUm, 3), exposureEv: round(exposureEv[k], 3),
+      shiftPx: { row: round(shift.row * solved.plan.bin, 2), column: round(shift.column * solved.plan.bin, 2) },
+      contrast: Number.isNaN(loss) ? 1 : round(Math.exp(loss), 3), flags: faults.flags[k],
+    } satisfies Partial<Frame>);
+  });
+  const measuredSteps = order.slice(1).map((k, i) => {
+    const from = order[i], { sigma, tailsOnly } = uncertainty.between(from, k);
+    const stepDof = position[k] - position[from], sigmaDof = sigma * picture.perWaveDof;
+    return { from, to: k, stepDof, sigmaDof, ...gradeStep(stepDof, sigmaDof, tailsOnly) };
+  });
+  const steps = measuredSteps.map((step, i): Step => ({
+    from: toFrame[step.from], to: toFrame[step.to], stepDof: round(step.stepDof), sigmaDof: round(step.sigmaDof), stepUm: dofUm === null ? null : round(step.stepDof * dofUm, 3),
+    overlap: round(1 - step.stepDof), grade: step.grade, atLeast: step.atLeast, softAreaShare: round(cover.softShare[i], 5), surfaceShare: round(cover.surfaceShare[i], 5),
+  }));
+  const bands = missingBands(picture, cover, measuredSteps);
+  const sides = [openEnd(picture, 0), openEnd(picture, 1)] as const;
+  const direction = directionOf(solved, order);
+  const names = direction === 'unknown' ? (['first', 'last'] as const) : (['near', 'far'] as const);
+  const ends: [End, End] = [0, 1].map((i): End => ({ side: names[i], open: sides[i].share >= OPEN_SHARE, areaShare: round(sides[i].share, 5) })) as [End, End];
+  const harmfulEnd = (i: 0 | 1) => (sides[i].share >= HARMFUL_END_SHARE ? sides[i] : null);
+  const topUp = planTopUp(picture, bands, [harmfulEnd(0), harmfulEnd(1)], request.overlap, dofUm)
+    .map((plan) => ({ ...plan, after: plan.after === null ? null : toFrame[plan.after], before: plan.before === null ? null : toFrame[plan.before] }));
+  const inReport = bands.map((band) => ({ ...band, after: toFrame[band.after], before: toFrame[band.before], spoiled: band.spoiled.map((k) => toFrame[k]) }));
+  const evidence: Evidence = {
+    frames: frames.length, labels: frameLabels(frames.map((frame) => frame.file)), steps, bands: inReport,
+    openEnds: ([0, 1] as const).flatMap((i) => { const end = harmfulEnd(i); return end ? [{ frame: toFrame[order[i ? order.length - 1 : 0]], share: end.share, atLeastDof: end.extentDof }] : []; }),
+    moved: order.flatMap((k) => (faults.flags[k].includes('subject-moved') ? [{ frame: toFrame[k], share: faults.movedShare[k] }] : [])),
+    spoiled: order.filter((k) => picture.blurred[k]).map((k) => toFrame[k]),
+    topUpFrames: topUp.reduce((sum, plan) => sum + plan.frames, 0), dofUm,
+  };
+  const findings: Finding[] = [...bandFindings(evidence), ...faultFindings(frames, solved.leftOut, evidence.moved)];
+  const good = measuredSteps.filter((step) => step.grade !== 'unmeasured' && step.stepDof > 0.12).map((step) => step.stepDof);
+  const medianStep = good.length ? median(good) : null;
+  dropUnsupportedEnds(cover, sides);
+  return {
+    ...base, stack: stackOf(order.map((k) => toFrame[k]), direction), steps, ends, findings, verdict: decide(evidence), topUp,
+    tiles: tileMap(picture, cover, toFrame, outputCutoff),
+    rail: { medianStepDof: medianStep && round(medianStep), medianStepUm: medianStep === null || dofUm === null ? null : round(medianStep * dofUm, 3), scatter: good.length > 2 && medianStep ? round(robustSpread(good) / medianStep) : null },
+    ...(request.withCurves ? { curves: focusCurves(picture, toFrame, frames.length) } : {}),
+  };
+}
+
+const NO_DETAIL = 'There is too little detail in these frames to tell where they are focused. Light the subject from the side, expose more, or point the camera at a part with texture, and shoot again.';
+
+function readPicture(solved: SolvedStack, factor: number): StackPicture | null {
+  const { ladder, uncertainty, stack } = solved;
+  if (!ladder || !uncertainty) return null;
+  const { z } = ladder.state, sign = solved.axisSign;
+  const order = Array.from({ length: stack.frames }, (_, k) => k).sort((a, b) => sign * (z[a] - z[b]));
+  const zero = z[order[0]], tiles = tileDepths(stack, ladder);
+  let pictureTiles = 0;
+  for (const inside of stack.inside) pictureTiles += inside;
+  return {
+    stack, ladder, uncertainty, tiles, perWaveDof: 1 / factor, order, blurred: ladder.blurred, pictureTiles,
+    position: z.map((v) => (sign * (v - zero)) / factor), depth: tiles.depth.map((d) => (sign * (d - zero)) / factor),
+  };
+}
+
+/** Beyond the ends only what rises towards them is known to be a surface. */
+function dropUnsupportedEnds(cover: Coverage, sides: readonly OpenEnd[]): void {
+  const supported = new Set(sides.flatMap((side) => side.tiles));
+  cover.state.forEach((state, t) => { if ((state === 'beyond-near' || state === 'beyond-far') && !supported.has(t)) cover.state[t] = 'no-detail'; });
+}
+
+function directionOf(solved: SolvedStack, order: readonly number[]): Direction {
+  if (!solved.directionKnown) return 'unknown';
+  let forward = 0, all = 0;
+  for (let i = 0; i < order.length; i++) for (let j = i + 1; j < order.length; j++) { all++; if (order[j] > order[i]) forward++; }
+  return forward > 0.9 * all ? 'near-first' : forward < 0.1 * all ? 'far-first' : 'mixed';
+}
+
+/** EV against the median frame, from mean brightness and what tiles say beyond it. */
+function exposures(solved: SolvedStack): Float64Array {
+  const ev = solved.measures.map((m, k) => 2 * (Math.log2(m.meanRoot) + solved.stack.gain[k] / Math.LN2)), middle = median(ev);
+  return Float64Array.from(ev, (v) => v - middle);
+}
+
+function emptyFrames(solved: SolvedStack): Frame[] {
+  const flags = new Map(solved.leftOut.map(({ index, flag }) => [index, flag]));
+  return solved.source.frames.map((frame, index) => {
+    const flag = flags.get(index);
+    return { file: frame.file, positionDof: null, positionSigmaDof: null, positionUm: null, exposureEv: 0, shiftPx: { row: 0, column: 0 }, contrast: 1, flags: flag ? [flag] : [] };
+  });
+}
+
+function blankEnd(side: End['side']): End { return { side, open: null, areaShare: 0 }; }
+
+function blankTiles(solved: SolvedStack): TileMap {
+  const { gridRows: rows, gridColumns: columns, tilePx, plan } = solved.stack, none = new Array<null>(rows * columns).fill(null);
+  return { rows, columns, tilePx: tilePx * plan.bin, depthDof: none, bestFrame: none, contrastLoss: none, state: new Array(rows * columns).fill('no-detail') };
+}

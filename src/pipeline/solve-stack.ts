@@ -1,0 +1,117 @@
+import { CancelledError, UserError } from '../contract/errors.js';
+import type { FrameFlag } from '../contract/report.js';
+import { buildTileStack, type TileStack } from '../ladder/tile-stack.js';
+import { findStart, solveLadder, type SolvedLadder } from '../ladder/solve-ladder.js';
+import { ladderUncertainty, type LadderUncertainty } from '../ladder/uncertainty.js';
+import { usableTiles } from '../ladder/usable-tiles.js';
+import { IDENTITY, type Similarity } from '../registration/similarity.js';
+import type { FrameMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
+import { planMeasurement } from '../sharpness/plan-measurement.js';
+import type { AnalyseRequest } from './analyse-request.js';
+import type { FrameFacts, FrameSource } from './frame-source.js';
+import { resolveOptics } from './resolve-optics.js';
+
+/** Everything measured, kept so that other optics or overlaps can be judged without reading a frame again. */
+export interface SolvedStack {
+  source: FrameSource;
+  facts: FrameFacts | null;
+  rows: number;
+  columns: number;
+  /** Frames measured: their numbers in `source.frames`, in file order. */
+  measured: number[];
+  measures: FrameMeasure[];
+  /** Frames left out, with the reason. */
+  leftOut: { index: number; flag: FrameFlag; reason: string }[];
+  plan: MeasurePlan;
+  /** Cutoff used, cycles per source pixel, and whether the optics gave it. */
+  cutoff: number;
+  cutoffKnown: boolean;
+  stack: TileStack;
+  transforms: Similarity[];
+  /** null: too little detail or too few frames to tell. */
+  ladder: SolvedLadder | null;
+  uncertainty: LadderUncertainty | null;
+  /** +1 or −1: how the solve's axis runs to get near to far (or, where the direction is unknown, to follow capture order). */
+  axisSign: 1 | -1;
+  directionKnown: boolean;
+  timing: { totalMs: number; decodeMs: number; registerMs: number; solveMs: number };
+}
+
+/** Cutoff assumed where neither the optics are known nor the frames say: that of f/2.8 at 5× on 3.9-µm pixels. */
+export const ASSUMED_CUTOFF = 0.42;
+const FEWEST_FRAMES = 2;
+
+/** Reads, measures and solves a stack. */
+export async function solveStack(source: FrameSource, request: AnalyseRequest): Promise<SolvedStack> {
+  const began = performance.now();
+  const { leftOut, wanted, rows, columns } = sortOut(source);
+  const facts = wanted.length ? source.frames[wanted[0]].facts : null;
+  if (wanted.length < FEWEST_FRAMES) throw tooFew(source, leftOut);
+  const optics = resolveOptics(request.rig, facts);
+  const cutoff = optics.cutoff ?? ASSUMED_CUTOFF;
+  const plan = planMeasurement(rows, columns, cutoff);
+  const found = new Map<number, FrameMeasure>();
+  const readBegan = performance.now();
+  let done = 0;
+  const tick = () => {
+    done++;
+    const elapsedMs = performance.now() - readBegan;
+    request.onProgress?.({ stage: 'reading', done, all: wanted.length, elapsedMs, leftMs: done > 1 ? (elapsedMs / done) * (wanted.length - done) : null });
+  };
+  const { decodeMs } = await source.measure(wanted, plan,
+    (index, measure) => { found.set(index, measure); tick(); },
+    (index, reason) => { leftOut.push({ index, flag: 'unreadable', reason }); tick(); }, request.signal);
+  if (request.signal?.aborted) throw new CancelledError();
+  const measured = wanted.filter((index) => found.has(index));
+  if (measured.length < FEWEST_FRAMES) throw tooFew(source, leftOut);
+  request.onProgress?.({ stage: 'solving', done: measured.length, all: wanted.length, elapsedMs: performance.now() - readBegan, leftMs: null });
+  const solved: SolvedStack = {
+    source, facts, rows, columns, measured, measures: measured.map((index) => found.get(index)!), leftOut, plan, cutoff, cutoffKnown: optics.cutoff !== null,
+    stack: null as never, transforms: [], ladder: null, uncertainty: null, axisSign: 1, directionKnown: false, timing: { totalMs: 0, decodeMs, registerMs: 0, solveMs: 0 },
+  };
+  solveMeasures(solved, null);
+  solved.timing.totalMs = performance.now() - began;
+  return solved;
+}
+
+/** Solves (again) from the measures that are kept. `startZ`: positions to start from, wave DOF of the plan's cutoff. */
+export function solveMeasures(solved: SolvedStack, startZ: Float64Array | null): void {
+  const { plan, measures } = solved;
+  const began = performance.now();
+  solved.transforms = measures.map(() => IDENTITY);
+  solved.stack = buildTileStack(plan, measures, solved.transforms);
+  const usable = usableTiles(solved.stack);
+  if (!usable.enough) { solved.ladder = null; solved.uncertainty = null; return; }
+  const z = startZ ?? findStart(solved.stack, usable).z;
+  solved.ladder = solveLadder(solved.stack, usable, z);
+  solved.uncertainty = ladderUncertainty(solved.stack, solved.ladder.tiles, solved.ladder);
+  solved.axisSign = captureSign(solved.ladder.state.z);
+  solved.timing.solveMs = performance.now() - began;
+}
+
+/** The axis is taken to run along capture order where the pictures don't say otherwise. */
+function captureSign(z: Float64Array): 1 | -1 {
+  const middle = (z.length - 1) / 2;
+  return z.reduce((sum, v, k) => sum + v * (k - middle), 0) < 0 ? -1 : 1;
+}
+
+/** Frames that can be read and have the size most frames have. */
+function sortOut(source: FrameSource): { leftOut: SolvedStack['leftOut']; wanted: number[]; rows: number; columns: number } {
+  const leftOut: SolvedStack['leftOut'] = [], counts = new Map<string, number>();
+  for (const frame of source.frames) if (frame.problem === null) { const size = `${frame.rows}×${frame.columns}`; counts.set(size, (counts.get(size) ?? 0) + 1); }
+  const usual = [...counts].sort((a, b) => b[1] - a[1])[0]?.[0];
+  const wanted: number[] = [];
+  source.frames.forEach((frame, index) => {
+    if (frame.problem !== null) leftOut.push({ index, flag: 'unreadable', reason: frame.problem });
+    else if (`${frame.rows}×${frame.columns}` !== usual) leftOut.push({ index, flag: 'other-size', reason: `it is ${frame.columns} × ${frame.rows} pixels` });
+    else wanted.push(index);
+  });
+  const first = wanted.length ? source.frames[wanted[0]] : { rows: 0, columns: 0 };
+  return { leftOut, wanted, rows: first.rows, columns: first.columns };
+}
+
+function tooFew(source: FrameSource, leftOut: SolvedStack['leftOut']): UserError {
+  const good = source.frames.length - leftOut.length;
+  const why = leftOut.length ? ` (left out: ${leftOut.slice(0, 3).map(({ index, reason }) => `${source.frames[index].file}: ${reason}`).join('; ')})` : '';
+  return new UserError(`${good === 1 ? 'Only one frame' : 'No frame'} in ${source.folder} can be used${why}.`, 'A stack needs at least two frames of the same size: choose the folder that holds the whole stack.');
+}
