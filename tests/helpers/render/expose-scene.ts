@@ -7,7 +7,7 @@ import type { Pose, Scene, SurfaceGroup } from './scene.js';
 // Longer than a page because the passband's bookkeeping is shared by both halves of one pass: gather, then give back.
 
 const LAYER_STEP = 0.2; // λ/NA²: joined by cubics, the response is off by < 0.001 (same estimate as in OtfTable)
-const BATCH_BYTES = 700e6;
+const BATCH_BYTES = 900e6;
 
 /** Grid points of the spectrum inside the lens's cutoff: where they are, their radius in the look-up, the pixel's own response. */
 interface Passband { index: Uint32Array; radial: Uint16Array; rowFrequency: Float32Array; columnFrequency: Float32Array }

@@ -36,6 +36,8 @@ export interface StackFaults {
   /** First frame after a part of the subject moved. */
   moved?: number;
   exposure?: number[];
+  /** Shot without a tripod: frames are expected to shift. */
+  handheld?: boolean;
   /** The verdicts a careful person would accept, where the truth's figures alone don't say. */
   accept?: string[];
 }
