@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { Random } from './random.js';
 import { recordPicture, type Sensor } from './sensor.js';
 
-const SENSOR: Sensor = { fullWellElectrons: 3000, readNoiseElectrons: 6, mosaic: false, sharpening: 0, noiseReductionPx: 0, channelGain: [1, 1, 1] };
+const SENSOR: Sensor = { fullWellElectrons: 3000, readNoiseElectrons: 6, mosaic: false, sharpening: 0, noiseReductionPx: 0, dust: null, channelGain: [1, 1, 1] };
 const SIZE = 256;
 
 /** IEC 61966-2-1, decoding. */

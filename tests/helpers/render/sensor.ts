@@ -13,6 +13,8 @@ export interface Sensor {
   sharpening: number;
   /** In-camera noise reduction: radius of the smoothing blended in, px; 0 = none. */
   noiseReductionPx: number;
+  /** Shadows of dust on the cover glass, in place in every frame: share of light let through; null for a clean one. */
+  dust: Float32Array | null;
   /** Grey subjects: what each channel sees of them. */
   channelGain: [number, number, number];
 }
@@ -29,7 +31,7 @@ export function recordPicture(light: Float32Array[], rows: number, columns: numb
     const from = light[Math.min(c, light.length - 1)];
     const scale = gain * (light.length === 1 ? sensor.channelGain[c] : 1);
     const out = new Float32Array(rows * columns);
-    for (let i = 0; i < out.length; i++) out[i] = measure(from[i] * scale, sensor, normals, random);
+    for (let i = 0; i < out.length; i++) out[i] = measure(from[i] * scale * (sensor.dust ? sensor.dust[i] : 1), sensor, normals, random);
     return out;
   });
   if (sensor.mosaic) channels = bilinearMosaic(channels, rows, columns);

@@ -1,5 +1,7 @@
-import type { PlannedStack } from './planned-stack.js';
+import * as camera from './camera-cases.js';
 import { ledgesStack } from './ledges-cases.js';
+import type { PlannedStack } from './planned-stack.js';
+import * as subject from './subject-cases.js';
 import { tripodStack } from './tripod-cases.js';
 
 export interface StackCase {
@@ -14,6 +16,13 @@ const seeds = (first: number, count: number) => Array.from({ length: count }, (_
 const tripod = (surface: 'plane' | 'dome' | 'ridges' | 'relief', first: number): StackCase =>
   ({ table: 'tripod', definedIn: 'tripod-cases.ts', seeds: seeds(first, 9), plan: (seed) => tripodStack(surface, seed) });
 
+// Multiples of 6 and the two after: 5× f/2.8, 2.5× f/4, 1× f/8.
+let next = 600;
+const field = (definedIn: string, plan: (seed: number) => PlannedStack): StackCase => ({ table: 'field', definedIn, seeds: seeds((next += 6), 3), plan });
+const ofCamera = (plan: (seed: number) => PlannedStack) => field('camera-cases.ts', plan);
+const ofSubject = (plan: (seed: number) => PlannedStack) => field('subject-cases.ts', plan);
+const process = (name: string, change: (stack: PlannedStack) => void, base = {}) => ofCamera((seed) => camera.processed(name, seed, change, base));
+
 /** Every kind of stack the renderer knows, by name; the seed decides set-up, texture, noise and steps. */
 export const CASES: Record<string, StackCase> = {
   plane: tripod('plane', 100),
@@ -21,6 +30,35 @@ export const CASES: Record<string, StackCase> = {
   ridges: tripod('ridges', 300),
   relief: tripod('relief', 400),
   ledges: { table: 'tripod', definedIn: 'ledges-cases.ts', seeds: seeds(500, 9), plan: ledgesStack },
+  handheld: ofCamera((seed) => camera.handheld(seed, false)),
+  shuffled: ofCamera((seed) => camera.handheld(seed, true)),
+  'topped-up': ofCamera(camera.toppedUp),
+  'far-first': ofCamera(camera.farFirst),
+  repeats: ofCamera(camera.repeats),
+  bumped: ofCamera(camera.bumped),
+  shaken: ofCamera(camera.shaken),
+  flash: ofCamera(camera.wanderingFlash),
+  dusty: ofCamera(camera.dusty),
+  mosaic: process('mosaic', (s) => { s.sensor.mosaic = true; }),
+  sharpened: process('sharpened', (s) => { s.sensor.mosaic = true; s.sensor.sharpening = 0.9; }),
+  denoised: process('denoised', (s) => { s.sensor.mosaic = true; s.sensor.noiseReductionPx = 1.2; s.sensor.fullWellElectrons = 6000; }),
+  'high-iso': process('high-iso', (s) => { s.sensor.fullWellElectrons = 2500; s.sensor.readNoiseElectrons = 5; }),
+  'small-jpeg': process('small-jpeg', (s) => { s.jpeg = { quality: 85, chromaSubsampling: '4:2:0' }; }),
+  lopsided: process('lopsided', () => undefined, { lens: { sphericalWaves: 0.5 } }),
+  'optics-unknown': process('optics-unknown', (s) => { s.opticsKnown = false; }),
+  'open-near': process('open-near', () => undefined, { beyond: [-3, 0.15], gaps: {} }),
+  'open-far': process('open-far', () => undefined, { beyond: [-0.15, 3], gaps: {} }),
+  'eighty-frames': process('eighty-frames', () => undefined, { frames: 80, step: 0.45, gaps: { 40: 1.8 }, picture: { rows: 448, columns: 928 } }),
+  hairs: ofSubject(subject.hairs),
+  glints: ofSubject(subject.glints),
+  'dark-ground': ofSubject(subject.darkGround),
+  translucent: ofSubject(subject.translucent),
+  moved: ofSubject(subject.moved),
+  'two-subjects': ofSubject(subject.twoSubjects),
+  blank: ofCamera((seed) => camera.hopeless('blank', seed)),
+  'all-shaken': ofCamera((seed) => camera.hopeless('all-shaken', seed)),
+  copies: ofCamera((seed) => camera.hopeless('copies', seed)),
+  'one-depth': ofCamera((seed) => camera.hopeless('one-depth', seed)),
 };
 
 export function planCase(name: string, seed: number): PlannedStack {

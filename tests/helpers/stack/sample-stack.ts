@@ -21,7 +21,7 @@ export function sampleStack(share = 1, frames = STEPS.length + 1): PlannedStack 
   const depthUnitPx = (depthUnitUm(lens) * lens.magnification) / lens.pixelPitchUm;
   return {
     name: 'quartz-druse', lens, picture,
-    sensor: { fullWellElectrons: 45_000, readNoiseElectrons: 4, mosaic: false, sharpening: 0, noiseReductionPx: 0, channelGain: [1, 1, 1] },
+    sensor: { fullWellElectrons: 45_000, readNoiseElectrons: 4, mosaic: false, sharpening: 0, noiseReductionPx: 0, dust: null, channelGain: [1, 1, 1] },
     scenes: [quartzDruse(grid.rows, grid.columns, depthUnitPx, 7)],
     frames: railPoses(positions, lens).map((pose) => ({ pose, scene: 0, gain: 0.72 })),
     jpeg: { quality: 92, chromaSubsampling: '4:2:0' }, noiseSeed: 20261003, faults: {}, opticsKnown: true,

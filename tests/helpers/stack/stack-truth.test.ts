@@ -9,7 +9,7 @@ const plane = Float32Array.from({ length: SIZE * SIZE }, (_, i) => (10 * (i % SI
 function stackAt(focus: number[]): PlannedStack {
   return {
     name: 'by-hand', lens: BENCH_LENS, picture: { rows: SIZE, columns: SIZE },
-    sensor: { fullWellElectrons: 1, readNoiseElectrons: 0, mosaic: false, sharpening: 0, noiseReductionPx: 0, channelGain: [1, 1, 1] },
+    sensor: { fullWellElectrons: 1, readNoiseElectrons: 0, mosaic: false, sharpening: 0, noiseReductionPx: 0, dust: null, channelGain: [1, 1, 1] },
     scenes: [{ rows: SIZE, columns: SIZE, oversample: 1, groups: [{ depth: plane, light: [plane], cover: null }] }],
     frames: focus.map((z) => ({ scene: 0, gain: 1, pose: { focus: z, scale: 1, turnRad: 0, shiftPx: { row: 0, column: 0 }, shakePx: null } })),
     jpeg: { quality: 90, chromaSubsampling: '4:4:4' }, noiseSeed: 1, faults: {}, opticsKnown: true,

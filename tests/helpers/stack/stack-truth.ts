@@ -30,6 +30,8 @@ export interface StackTruth extends StackFaults {
   harmful: number[];
 }
 
+/** Surfaces farther than this behind the last frame are ground, not subject: nothing of theirs was ever to be sharp. */
+const GROUND_BEYOND = 15;
 const GAP = 1.15, HARMFUL_SHARE = 0.005, HARMLESS_SHARE = 0.002, OPEN_SHARE = 0.02;
 
 export function stackTruth(stack: PlannedStack, files: string[]): StackTruth {
@@ -43,7 +45,7 @@ export function stackTruth(stack: PlannedStack, files: string[]): StackTruth {
   for (const depth of pictureDepths(stack.scenes[0], stack.picture)) {
     count++;
     if (depth < sorted[0] - half) near++;
-    else if (depth > sorted[sorted.length - 1] + half) far++;
+    else if (depth > sorted[sorted.length - 1] + half && depth < sorted[sorted.length - 1] + GROUND_BEYOND) far++;
     const k = intervalOf(sorted, depth);
     if (k < 0) continue;
     inside[k]++;

@@ -22,7 +22,7 @@ export function drawSetUp(seed: number): { lens: Lens; sensor: Sensor; texture: 
   const lens = { ...BENCH_LENS, ...RIGS[seed % RIGS.length] };
   const sensor: Sensor = {
     fullWellElectrons: random.pick([12_000, 25_000, 45_000, 60_000]), readNoiseElectrons: random.between(3, 8),
-    mosaic: false, sharpening: 0, noiseReductionPx: 0, channelGain: [1, random.between(0.85, 1), random.between(0.7, 0.95)],
+    mosaic: false, sharpening: 0, noiseReductionPx: 0, dust: null, channelGain: [1, random.between(0.85, 1), random.between(0.7, 0.95)],
   };
   const texture = { kind: TEXTURE_KINDS[Math.floor(seed / RIGS.length) % TEXTURE_KINDS.length], slope: random.between(0.8, 1.8), contrast: random.between(0.15, 0.4) };
   return { lens, sensor, texture, picture: PICTURE };
