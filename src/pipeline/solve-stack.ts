@@ -1,14 +1,16 @@
 import { CancelledError, UserError } from '../contract/errors.js';
 import type { FrameFlag } from '../contract/report.js';
-import { buildTileStack, type TileStack } from '../ladder/tile-stack.js';
-import { findStart, solveLadder, type SolvedLadder } from '../ladder/solve-ladder.js';
+import type { TileStack } from '../ladder/tile-stack.js';
+import { solveLadder, type SolvedLadder } from '../ladder/solve-ladder.js';
 import { ladderUncertainty, type LadderUncertainty } from '../ladder/uncertainty.js';
 import { usableTiles } from '../ladder/usable-tiles.js';
-import { IDENTITY, type Similarity } from '../registration/similarity.js';
+import { pictureGrowth } from '../registration/growth.js';
+import type { Similarity } from '../registration/similarity.js';
 import type { FrameMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
 import { planMeasurement } from '../sharpness/plan-measurement.js';
 import type { AnalyseRequest } from './analyse-request.js';
 import type { FrameFacts, FrameSource } from './frame-source.js';
+import { placeFrames, type PlacedFrames } from './place-frames.js';
 import { resolveOptics } from './resolve-optics.js';
 
 /** Everything measured, kept so that other optics or overlaps can be judged without reading a frame again. */
@@ -40,6 +42,8 @@ export interface SolvedStack {
 /** Cutoff assumed where neither the optics are known nor the frames say: that of f/2.8 at 5× on 3.9-µm pixels. */
 export const ASSUMED_CUTOFF = 0.42;
 const FEWEST_FRAMES = 2;
+/** The direction is stated from this many sigmas of the picture's growth. */
+const DIRECTION_SIGMAS = 5;
 
 /** Reads, measures and solves a stack. */
 export async function solveStack(source: FrameSource, request: AnalyseRequest): Promise<SolvedStack> {
@@ -74,19 +78,30 @@ export async function solveStack(source: FrameSource, request: AnalyseRequest): 
   return solved;
 }
 
-/** Solves (again) from the measures that are kept. `startZ`: positions to start from, wave DOF of the plan's cutoff. */
+/** Solves (again) from the measures that are kept. `startZ`: positions to start from, wave DOF of the plan's cutoff; registration is kept then. */
 export function solveMeasures(solved: SolvedStack, startZ: Float64Array | null): void {
-  const { plan, measures } = solved;
   const began = performance.now();
-  solved.transforms = measures.map(() => IDENTITY);
-  solved.stack = buildTileStack(plan, measures, solved.transforms);
+  solved.ladder = null;
+  solved.uncertainty = null;
+  const placed = startZ ? placeAgain(solved, startZ) : placeFrames(solved.plan, solved.measures);
+  Object.assign(solved, { stack: placed.stack, transforms: placed.transforms });
+  const registered = performance.now();
+  solved.timing.registerMs = registered - began;
+  if (!placed.z || !placed.usable) return;
+  solved.ladder = solveLadder(placed.stack, placed.usable, placed.z);
+  solved.uncertainty = ladderUncertainty(placed.stack, solved.ladder.tiles, solved.ladder);
+  if (placed.registration) {
+    // The solved positions are better than those the registration knew.
+    const growth = pictureGrowth(placed.registration.pairs, solved.ladder.state.z);
+    solved.directionKnown = Math.abs(growth.perDof) > DIRECTION_SIGMAS * growth.sigma;
+    solved.axisSign = solved.directionKnown ? (growth.perDof > 0 ? 1 : -1) : captureSign(solved.ladder.state.z);
+  }
+  solved.timing.solveMs = performance.now() - registered;
+}
+
+function placeAgain(solved: SolvedStack, z: Float64Array): PlacedFrames {
   const usable = usableTiles(solved.stack);
-  if (!usable.enough) { solved.ladder = null; solved.uncertainty = null; return; }
-  const z = startZ ?? findStart(solved.stack, usable).z;
-  solved.ladder = solveLadder(solved.stack, usable, z);
-  solved.uncertainty = ladderUncertainty(solved.stack, solved.ladder.tiles, solved.ladder);
-  solved.axisSign = captureSign(solved.ladder.state.z);
-  solved.timing.solveMs = performance.now() - began;
+  return { stack: solved.stack, transforms: solved.transforms, usable, z: usable.enough ? z : null, registration: null };
 }
 
 /** The axis is taken to run along capture order where the pictures don't say otherwise. */

@@ -8,6 +8,9 @@ import { laplacian } from './laplacian.js';
 import type { BandPlan, FrameMeasure, MeasurePlan } from './measure-plan.js';
 import { spectrumWindows } from './spectrum-windows.js';
 
+/** Centre of the band frames are registered on, in cycles per pixel of the registration picture. */
+const REGISTRATION_CENTRE = 0.16;
+
 interface Level { rows: number; columns: number; pixels: Float32Array }
 
 /** Energy of one band in cells: the variance of the Laplacian at the scale the band names, its peak response scaled to 1. */
@@ -16,6 +19,12 @@ function bandEnergy(level: Level, band: BandPlan, cellPx: number, cellRows: numb
   let response = convolveSeparable(level.pixels, level.rows, level.columns, half);
   for (let i = 0; i < band.order; i++) response = laplacian(response, level.rows, level.columns);
   return cellMeans(response, level.rows, level.columns, cellPx / 2 ** band.level, true, cellRows, cellColumns);
+}
+
+/** Low-frequency detail that moderate defocus neither removes nor reverses, brightness taken out. */
+function registrationPixels({ rows, columns, pixels }: Level, mean: number): Float32Array {
+  const smooth = convolveSeparable(pixels, rows, columns, gaussianHalfKernel(bandSigmaPx(REGISTRATION_CENTRE, 1)));
+  return laplacian(smooth, rows, columns).map((v) => v / mean);
 }
 
 /**
@@ -41,7 +50,7 @@ export function measureFrame(plane: LumaPlane, plan: MeasurePlan): FrameMeasure 
   const brightness = cellMeans(root, rows, columns, plan.cellPx);
   for (let i = 0; i < brightness.length; i++) brightness[i] /= mean;
   const small = levels[plan.registrationLevel];
-  const registration = { rows: small.rows, columns: small.columns, pixels: small.pixels.map((v) => v / mean) };
+  const registration = { rows: small.rows, columns: small.columns, pixels: registrationPixels(small, mean) };
   return {
     rows, columns, cellRows, cellColumns, energy, brightness,
     clipped: cellMeans(plane.clipped, rows, columns, plan.cellPx),

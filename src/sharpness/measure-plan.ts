@@ -38,7 +38,7 @@ export interface FrameMeasure {
   clipped: Float32Array;
   /** Mean √luminance of the frame. */
   meanRoot: number;
-  /** √luminance, halved `registrationLevel` times, relative to its mean. */
+  /** Band-passed √luminance, halved `registrationLevel` times, relative to the frame's mean. */
   registration: { rows: number; columns: number; pixels: Float32Array };
   /** FFT energies of windows spread over the frame. */
   windows: SpectrumWindows;
