@@ -1,4 +1,4 @@
-import { BENCH_LENS, depthUnitUm, type Lens } from '../render/lens.js';
+import { BENCH_LENS, cutoffPerPixel, depthUnitUm, type Lens } from '../render/lens.js';
 import { Random } from '../render/random.js';
 import type { Pose } from '../render/scene.js';
 import type { Sensor } from '../render/sensor.js';
@@ -14,7 +14,9 @@ export const RIGS: readonly Pick<Lens, 'magnification' | 'fNumber'>[] = [
   { magnification: 5, fNumber: 4 }, { magnification: 2.5, fNumber: 2.8 }, { magnification: 1, fNumber: 5.6 },
 ];
 
-export const PICTURE = { rows: 928, columns: 928 };
+const PICTURE = { rows: 928, columns: 928 };
+/** Where the lens out-resolves the pixels the grid is twice as fine: a wide picture keeps it at the same size. */
+const WIDE_PICTURE = { rows: 448, columns: 928 };
 
 /** What a seed decides about camera, light and texture. */
 export function drawSetUp(seed: number): { lens: Lens; sensor: Sensor; texture: TextureSpec; picture: { rows: number; columns: number } } {
@@ -25,7 +27,7 @@ export function drawSetUp(seed: number): { lens: Lens; sensor: Sensor; texture: 
     mosaic: false, sharpening: 0, noiseReductionPx: 0, dust: null, channelGain: [1, random.between(0.85, 1), random.between(0.7, 0.95)],
   };
   const texture = { kind: TEXTURE_KINDS[Math.floor(seed / RIGS.length) % TEXTURE_KINDS.length], slope: random.between(0.8, 1.8), contrast: random.between(0.15, 0.4) };
-  return { lens, sensor, texture, picture: PICTURE };
+  return { lens, sensor, texture, picture: cutoffPerPixel(lens) > 0.52 ? WIDE_PICTURE : PICTURE };
 }
 
 /** Poses of a rail that carries the camera: the picture grows as it comes nearer. */
