@@ -8,7 +8,7 @@ import { cachedStack } from '../helpers/stack/cached-stack.js';
 
 /**
  * The engine against rendered stacks of known truth. TABLE=tripod|field, CASES=plane,dome, SEEDS=100,101 narrow it down,
- * SHORT=1 takes the first two seeds of each case, RENDER=1 only renders, JSON=file keeps the figures.
+ * SHORT=n takes the first n seeds of each case, RENDER=1 only renders, JSON=file keeps the figures.
  */
 test('accuracy', async () => {
   const { TABLE, CASES: only, SEEDS, SHORT, RENDER, JSON: jsonFile } = process.env;
@@ -18,7 +18,7 @@ test('accuracy', async () => {
     const scores: StackScore[] = [];
     for (const [name, known] of Object.entries(CASES)) {
       if (known.table !== table || (only && !only.split(',').includes(name))) continue;
-      for (const seed of SEEDS ? SEEDS.split(',').map(Number) : known.seeds.slice(0, SHORT ? 2 : undefined)) {
+      for (const seed of SEEDS ? SEEDS.split(',').map(Number) : known.seeds.slice(0, SHORT ? Number(SHORT) : undefined)) {
         const began = Date.now();
         const { folder, truth } = await cachedStack(name, seed);
         if (RENDER) { console.log(`rendered ${name}-${seed}, ${((Date.now() - began) / 1000).toFixed(0)} s`); continue; }
