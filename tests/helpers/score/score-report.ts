@@ -123,7 +123,7 @@ function scoreFlags(score: StackScore, frames: Frame[], truth: StackTruth): void
   const isRepeat = z.map((p, i) => z.some((q, j) => j !== i && Math.abs(p - q) < 0.2));
   compare('repeats', flagged('repeat').filter((i) => !isRepeat[i]), []);
   if (truth.redundant) compare('repeats', flagged('repeat').filter((i) => truth.redundant!.includes(i)), truth.redundant, 1);
-  if (truth.exposure) compare('exposure', flagged('exposure'), truth.exposure);
+  compare('exposure', flagged('exposure'), truth.exposure ?? []);
   const shifted = flagged('shifted'), moved = flagged('subject-moved');
   if (truth.bump !== undefined) compare('bump', shifted.some((i) => i === truth.bump || i === truth.bump! - 1) ? [truth.bump] : [], [truth.bump]);
   else if (!truth.handheld) compare('shift', shifted, []);
