@@ -11,7 +11,7 @@ const VAGUE_SHARE = 0.25;
  * @param tailsOnly one of the frames has nothing in focus
  */
 export function gradeStep(stepDof: number, sigmaDof: number, tailsOnly: boolean): { grade: Grade; atLeast: boolean } {
-  const vague = tailsOnly || sigmaDof > VAGUE_SHARE * Math.max(stepDof, 0.3);
+  const vague = sigmaDof > VAGUE_SHARE * Math.max(stepDof, 0.3);
   if (!vague) {
     const grade = gradeOfOverlap(1 - stepDof);
     return { grade: grade === 'good' && stepDof + sigmaDof > 1 ? 'thin' : grade, atLeast: false };

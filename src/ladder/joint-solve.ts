@@ -28,7 +28,12 @@ export interface SolveSettings {
   /** Mean and spread of ln a_b − ln a_(b+1); null: no prior. `pull` scales it per tile. */
   ratioPrior: { mean: number[]; spread: number[]; pull: Float64Array } | null;
   rounds: number;
+  /** Soft ties between neighbours along the axis, which hold frames that nothing else holds. */
+  ties: readonly FrameTie[];
 }
+
+/** z_to − z_from is expected to be `step`, with standard deviation `spread`, DOF. */
+export interface FrameTie { from: number; to: number; step: number; spread: number }
 
 /** What the uncertainties are made from, at the solution. */
 export interface SolveTrace {
@@ -83,6 +88,7 @@ export function jointSolve(curves: readonly FocusCurve[], tiles: SolveTiles, sta
 
   function priorCost(s: LadderState): number {
     let cost = 0;
+    for (const { from, to, step, spread } of settings.ties) cost += 0.5 * ((s.z[to] - s.z[from] - step) / spread) ** 2;
     for (const k of free) for (let b = 0; b < bands; b++) cost += 0.5 * (s.gain[b * frames + k] / GAIN_PRIOR) ** 2;
     const prior = settings.ratioPrior;
     if (prior) for (let b = 0; b < bands - 1; b++) for (let t = 0; t < count; t++) {
@@ -173,6 +179,12 @@ export function jointSolve(curves: readonly FocusCurve[], tiles: SolveTiles, sta
     for (let k = 0; k < frames; k++) trace0 += frameNormal[k * unknowns + k];
     // The ladder may slide as a whole: a soft hold on the mean position takes that freedom away.
     for (let i = 0; i < frames; i++) for (let j = 0; j < frames; j++) frameNormal[i * unknowns + j] += (1e-3 * trace0) / frames;
+    for (const { from, to, step, spread } of settings.ties) {
+      const p = 1 / spread ** 2, e = state.z[to] - state.z[from] - step;
+      frameNormal[from * unknowns + from] += p; frameNormal[to * unknowns + to] += p;
+      frameNormal[from * unknowns + to] -= p; frameNormal[to * unknowns + from] -= p;
+      frameRight[from] += p * e; frameRight[to] -= p * e;
+    }
     for (let b = 0; b < bands; b++) free.forEach((k, f) => {
       const g = frames + b * free.length + f;
       frameNormal[g * unknowns + g] += 1 / GAIN_PRIOR ** 2;

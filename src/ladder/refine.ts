@@ -1,9 +1,12 @@
+import { bandResponse } from '../sharpness/band-response.js';
 import { depthSpread } from './depth-spread.js';
 import { stateAt, unfold } from './start-positions.js';
 import { energyAt, focusCurve, type FocusCurve } from './focus-curve.js';
 import { nearestSpread } from './exhaustive-depth.js';
 import { jointSolve, type LadderState, type SolveTrace } from './joint-solve.js';
 import { refreshAmplitudes, type SolveTiles } from './solve-tiles.js';
+import { edgeTrust } from './edge-trust.js';
+import { frameTies } from './frame-ties.js';
 import { median, quantile, robustSpread } from './statistics.js';
 import { slopeFromRatio, slopeTable } from './texture-slope.js';
 import type { TileStack } from './tile-stack.js';
@@ -38,14 +41,15 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, startZ: Float6
   let tileTrust: Float64Array = new Float64Array(count).fill(1);
   let ratioPrior: { mean: number[]; spread: number[] } | null = null;
   const blurred = new Array<boolean>(frames).fill(false), blurLoss = new Float64Array(frames).fill(NaN);
+  let edges: Float64Array[] | null = null;
   let roughness = 1, trace: SolveTrace | null = null, freeGain: number[] = [];
   for (let round = 0; round < ROUNDS; round++) {
     const pull = tileTrust.map((w, t) => w / (1 + (outside(state.z, state.depth[t]) / 0.5) ** 4));
-    const weight = solveWeights(curves, tiles, state, pull);
+    const weight = solveWeights(curves, tiles, state, pull, edges);
     freeGain = blurred.flatMap((b, k) => (b ? [k] : []));
     trace = jointSolve(curves, tiles, state, {
       freeGain, weight, noise: stack.noise, components: stack.components,
-      ratioPrior: ratioPrior && { ...ratioPrior, pull }, rounds: 10,
+      ratioPrior: ratioPrior && { ...ratioPrior, pull }, rounds: 10, ties: frameTies(frames, state),
     });
     tileTrust = trustFromMisfit(trace, weight, count, frames);
     const map = new Float64Array(stack.gridRows * stack.gridColumns).fill(NaN);
@@ -53,6 +57,7 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, startZ: Float6
     tiles.tile.forEach((t, i) => { map[t] = Math.min(last + 1, Math.max(first - 1, state.depth[i])); });
     const spread = depthSpread(map, stack.gridRows, stack.gridColumns, plan);
     roughness = spread.roughness;
+    edges = edgeTrust(map, stack, tiles.tile);
     state.spread = spread.perBand.map((all) => Float64Array.from(tiles.tile, (t) => all[t]));
     for (let t = 0; t < count; t++) tileTrust[t] /= 1 + (state.spread[0][t] / 0.7) ** 4;
 
@@ -81,14 +86,14 @@ function range(z: Float64Array): [number, number] {
 function outside(z: Float64Array, depth: number): number { const [low, high] = range(z); return Math.max(0, low - depth, depth - high); }
 function indices(n: number, keep: (i: number) => boolean): number[] { const out: number[] = []; for (let i = 0; i < n; i++) if (keep(i)) out.push(i); return out; }
 
-/** brightness × tile × reach: thousands of far tiles agree on a small model error in the tails and would outvote the few near ones. */
-function solveWeights(curves: readonly FocusCurve[], tiles: SolveTiles, state: LadderState, pull: Float64Array): Float32Array[] {
+/** brightness × tile × edges × reach: thousands of far tiles agree on a small model error in the tails and would outvote the few near ones. */
+function solveWeights(curves: readonly FocusCurve[], tiles: SolveTiles, state: LadderState, pull: Float64Array, edges: readonly Float64Array[] | null): Float32Array[] {
   const { count, frames } = tiles;
-  return curves.map((curve) => {
+  return curves.map((curve, b) => {
     const weight = new Float32Array(count * frames), limit = 0.7 * curve.reach;
     for (let t = 0; t < count; t++) for (let k = 0; k < frames; k++) {
       const i = t * frames + k;
-      weight[i] = (tiles.trust[i] * pull[t]) / (1 + (Math.abs(state.z[k] - state.depth[t]) / limit) ** 6);
+      weight[i] = (tiles.trust[i] * pull[t] * (edges ? edges[b][t] : 1)) / (1 + (Math.abs(state.z[k] - state.depth[t]) / limit) ** 6);
     }
     return weight;
   });
@@ -134,27 +139,45 @@ function priorFromTiles(state: LadderState, some: readonly number[], bands: numb
   return { mean, spread };
 }
 
-/** The noise again, from fine-band entries that the model says are out of reach. */
+/** Entries that a band's noise is taken from; with fewer it follows the next finer band's colour. */
+const LEAST_FAR_ENTRIES = 600;
+/** Weak entries beyond this multiple of a band's reach hold noise alone. */
+const FAR = 1.1;
+
+/**
+ * The noise again, from entries that the model says are out of reach, each band for itself: JPEG, colour-filter interpolation and
+ * halved colour planes leave noise that is not white. A band none of whose entries is out of reach keeps the colour of the finer one.
+ */
 function refreshNoise(stack: TileStack, tiles: SolveTiles, state: LadderState, curves: readonly FocusCurve[], tileTrust: Float64Array): void {
+  let factor = 1;
+  curves.forEach((curve, b) => {
+    const found = noiseFactor(stack, tiles, state, curve, b, tileTrust);
+    if (found !== null) factor = found;
+    else if (b > 0) factor = (stack.noiseFloor[b - 1] / stack.noiseFloor[b]) * (bandResponse(stack.plan.bands[b]).noiseGain / bandResponse(stack.plan.bands[b - 1]).noiseGain);
+    for (let k = 0; k < tiles.frames; k++) stack.noise[b][k] *= factor;
+    stack.noiseFloor[b] *= factor;
+  });
+  refreshAmplitudes(tiles, stack);
+}
+
+function noiseFactor(stack: TileStack, tiles: SolveTiles, state: LadderState, curve: FocusCurve, b: number, tileTrust: Float64Array): number | null {
   const { count, frames } = tiles, ratio: number[] = [], strength: number[] = [];
-  const shape = (1 - 2 / (9 * Math.max(stack.components[0], 2))) ** 3;
+  // Median of a mean of squares against its mean (Wilson & Hilferty 1931).
+  const shape = (1 - 2 / (9 * Math.max(stack.components[b], 2))) ** 3;
   for (let t = 0; t < count; t++) {
     if (tileTrust[t] <= 0.3) continue;
-    const energy = Math.exp(2 * state.lnAmplitude[0][t]), s = nearestSpread(state.spread[0][t]);
+    const energy = Math.exp(2 * state.lnAmplitude[b][t]), s = nearestSpread(state.spread[b][t]);
     for (let k = 0; k < frames; k++) {
       const i = t * frames + k, delta = state.z[k] - state.depth[t];
-      if (Math.abs(delta) <= curves[0].reach || tiles.trust[i] <= 0.5) continue;
-      const n = stack.noise[0][k], x = energy / n;
-      ratio.push(tiles.energy[0][i] / n / shape - x * energyAt(curves[0], s, delta));
+      if (Math.abs(delta) <= FAR * curve.reach || tiles.trust[i] <= 0.5) continue;
+      const n = stack.noise[b][k], x = energy / n;
+      ratio.push(tiles.energy[b][i] / n / shape - x * energyAt(curve, s, delta));
       strength.push(x);
     }
   }
-  if (ratio.length < 1000) return;
+  if (ratio.length < LEAST_FAR_ENTRIES) return null;
   const weak = quantile(strength, 0.33);
-  const factor = Math.min(2.5, Math.max(0.4, median(ratio.filter((_, i) => strength[i] < weak))));
-  for (const line of stack.noise) for (let k = 0; k < frames; k++) line[k] *= factor;
-  for (let b = 0; b < stack.noiseFloor.length; b++) stack.noiseFloor[b] *= factor;
-  refreshAmplitudes(tiles, stack);
+  return Math.min(4, Math.max(0.4, median(ratio.filter((_, i) => strength[i] <= weak))));
 }
 
 /** A frame that lost fine detail evenly where it should be near focus, and coarse detail less, was shaken. */

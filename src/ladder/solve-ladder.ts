@@ -2,6 +2,7 @@ import { frameDistance } from './frame-distance.js';
 import { framePath } from './frame-path.js';
 import { focusCurve } from './focus-curve.js';
 import { FIRST_SLOPE, refineLadder, type RefinedLadder } from './refine.js';
+import { settleBlankFrames } from './settle-blank-frames.js';
 import { selectTiles, type SolveTiles } from './solve-tiles.js';
 import { bestStart, startFrom, type Start } from './start-positions.js';
 import { shuffled } from './statistics.js';
@@ -18,12 +19,14 @@ export function findStart(stack: TileStack, usable: UsableTiles, extra: readonly
   const curves = stack.plan.bands.map((_, b) => focusCurve(stack.plan, b, FIRST_SLOPE));
   const sample = selectTiles(stack, Int32Array.from(shuffled(usable.usable, 1).slice(0, START_TILES).sort((a, b) => a - b)));
   const capture = Array.from({ length: stack.frames }, (_, k) => k);
-  const path = framePath(frameDistance(stack), stack.frames);
+  const distance = frameDistance(stack), path = framePath(distance, stack.frames);
   if (path.indexOf(0) > path.indexOf(stack.frames - 1)) path.reverse();
   const starts = [startFrom(curves, sample, stack, capture, null, 4), startFrom(curves, sample, stack, capture, null, 0)];
   if (path.some((k, i) => k !== i)) starts.push(startFrom(curves, sample, stack, path, null, 4));
   for (const z of extra) starts.push(startFrom(curves, sample, stack, null, z, 0));
-  return bestStart(starts);
+  const best = bestStart(starts);
+  settleBlankFrames(best.z, distance);
+  return best;
 }
 
 /** The joint solve on up to 4000 usable tiles from the given positions. */

@@ -3,6 +3,7 @@ import { exhaustivePosition, type PositionCosts } from './exhaustive-position.js
 import type { FocusCurve } from './focus-curve.js';
 import { jointSolve, type LadderState } from './joint-solve.js';
 import type { SolveTiles } from './solve-tiles.js';
+import { frameTies } from './frame-ties.js';
 import { median } from './statistics.js';
 import type { TileStack } from './tile-stack.js';
 
@@ -24,7 +25,7 @@ export function stateAt(curves: readonly FocusCurve[], tiles: SolveTiles, z: Flo
 
 function freeSolve(curves: readonly FocusCurve[], tiles: SolveTiles, stack: TileStack, z: Float64Array, rounds: number): Float64Array {
   const { state } = stateAt(curves, tiles, z, null);
-  jointSolve(curves, tiles, state, { freeGain: [], weight: curves.map(() => tiles.trust), noise: stack.noise, components: stack.components, ratioPrior: null, rounds });
+  jointSolve(curves, tiles, state, { freeGain: [], weight: curves.map(() => tiles.trust), noise: stack.noise, components: stack.components, ratioPrior: null, rounds, ties: frameTies(tiles.frames, state) });
   return state.z;
 }
 
@@ -66,7 +67,9 @@ export function relocateMisfits(costs: PositionCosts, z: Float64Array): boolean 
   z.forEach((_, k) => {
     let best = Infinity, at = 0;
     for (let g = 0; g < grid.length; g++) if (cost[k * grid.length + g] < best) { best = cost[k * grid.length + g]; at = grid[g]; }
-    if (best + empty[k] < 0.6 * present[k] && present[k] > limit) { z[k] = at; moved = true; }
+    // A frame that shows next to nothing fits beyond either end alike: it stays where the order put it.
+    const shows = best + empty[k] < 0.5 * empty[k];
+    if (shows && best + empty[k] < 0.6 * present[k] && present[k] > limit) { z[k] = at; moved = true; }
   });
   return moved;
 }

@@ -1,15 +1,18 @@
 import { choleskyInverse, choleskyFactor } from './cholesky.js';
 import { blockOf, type RefinedLadder } from './refine.js';
+import { frameTies } from './frame-ties.js';
 import type { SolveTiles } from './solve-tiles.js';
 import type { TileStack } from './tile-stack.js';
 
 /** Model error common to all tiles, relative to peak amplitude, by band and DOF of defocus. */
 const SYSTEMATIC = 0.02;
+/** How well the noise of a band is known. */
+const NOISE_ERROR = 0.1;
 /** Scale error of every step: OTF, wavelength and slope are not known better. */
 const SCALE_ERROR = 0.02;
 const BIN_DOF = 1, BINS = 16;
 /** A frame with fewer tiles than this within 1.5 DOF has nothing in focus; placed by tails alone. */
-const LEAST_NEAR = 20, LEAST_NEAR_SHARE = 0.003, NEAR_DOF = 1.5, TAILS_ONLY_ERROR = 0.3;
+const LEAST_NEAR = 20, LEAST_NEAR_SHARE = 0.003, NEAR_DOF = 1.5;
 
 export interface StepUncertainty { sigma: number; tailsOnly: boolean }
 
@@ -42,7 +45,12 @@ export function ladderUncertainty(stack: TileStack, tiles: SolveTiles, ladder: R
   const moves: Float64Array[] = [];
   for (const score of blocks.values()) moves.push(multiply(inverse, score, n, frames));
   const small = blocks.size > 1 ? blocks.size / (blocks.size - 1) : 1;
-  const shared = systematicMoves(tiles, ladder, inverse, n, own, free);
+  const ties = frameTies(frames, state).map(({ from, to, spread }) => {
+    const pull = new Float64Array(n);
+    pull[from] = -1 / spread; pull[to] = 1 / spread;
+    return multiply(inverse, pull, n, frames);
+  });
+  const shared = systematicMoves(stack, tiles, ladder, inverse, n, own, free);
   const near = new Int32Array(frames);
   for (let t = 0; t < count; t++) if (ladder.tileTrust[t] > 0.2) for (let k = 0; k < frames; k++) if (Math.abs(state.z[k] - state.depth[t]) < NEAR_DOF) near[k]++;
   const least = Math.max(LEAST_NEAR, LEAST_NEAR_SHARE * count);
@@ -52,10 +60,10 @@ export function ladderUncertainty(stack: TileStack, tiles: SolveTiles, ladder: R
       const step = Math.abs(state.z[a] - state.z[b]);
       let variance = (SCALE_ERROR * step) ** 2;
       for (const move of moves) variance += small * (move[a] - move[b]) ** 2;
+      for (const move of ties) variance += (move[a] - move[b]) ** 2;
       for (const move of shared) variance += (move[a] - move[b]) ** 2;
       const tailsOnly = Math.min(near[a], near[b]) < least;
-      const sigma = Math.sqrt(variance);
-      return { sigma: tailsOnly ? Math.max(sigma, TAILS_ONLY_ERROR * step) : sigma, tailsOnly };
+      return { sigma: Math.sqrt(variance), tailsOnly };
     },
   };
 }
@@ -66,8 +74,8 @@ function multiply(matrix: Float64Array, vector: Float64Array, n: number, rows: n
   return out;
 }
 
-/** How the frames would move if, in one band and one DOF of defocus, all tiles read 2 % of their peak too high. */
-function systematicMoves(tiles: SolveTiles, ladder: RefinedLadder, inverse: Float64Array, n: number, own: number, free: number): Float64Array[] {
+/** How the frames would move if, in one band and one DOF of defocus, all tiles read 2 % of their peak too high; or one band's noise were 10 % higher. */
+function systematicMoves(stack: TileStack, tiles: SolveTiles, ladder: RefinedLadder, inverse: Float64Array, n: number, own: number, free: number): Float64Array[] {
   const { trace, state } = ladder, { count, frames } = tiles, slots = n;
   const moves: Float64Array[] = [];
   const factors = new Float64Array(count * own * own), block = new Float64Array(own * own);
@@ -79,23 +87,28 @@ function systematicMoves(tiles: SolveTiles, ladder: RefinedLadder, inverse: Floa
   }
   const right = new Float64Array(own);
   for (let b = 0; b < ladder.curves.length; b++) {
-    const scores = Array.from({ length: BINS }, () => new Float64Array(n)), hits = new Int32Array(BINS);
-    const tileRight = Array.from({ length: BINS }, () => new Float64Array(own));
+    const scores = Array.from({ length: BINS + 1 }, () => new Float64Array(n)), hits = new Int32Array(BINS + 1);
+    const tileRight = Array.from({ length: BINS + 1 }, () => new Float64Array(own));
+    const noise = stack.noise[b];
     for (let t = 0; t < count; t++) {
       const touched = new Set<number>();
       for (let k = 0; k < frames; k++) {
         const i = t * frames + k, w = trace.robust[b][i];
         if (w === 0) continue;
+        const model = Math.max(1e-9, Math.sqrt(tiles.energy[b][i]) - trace.residual[b][i] * trace.sigma[b][i]);
         const bin = Math.floor((state.z[k] - state.depth[t]) / BIN_DOF) + BINS / 2;
-        if (bin < 0 || bin >= BINS) continue;
-        hits[bin]++;
-        touched.add(bin);
-        const pulled = (w * SYSTEMATIC * Math.exp(state.lnAmplitude[b][t])) / trace.sigma[b][i];
-        scores[bin][k] += pulled * trace.byZ[b][i];
-        tileRight[bin][0] -= pulled * trace.byZ[b][i];
-        tileRight[bin][1 + b] += pulled * trace.byLnAmplitude[b][i];
+        const errors: [number, number][] = [[BINS, (NOISE_ERROR * noise[k]) / (2 * model)]];
+        if (bin >= 0 && bin < BINS) errors.push([bin, SYSTEMATIC * Math.exp(state.lnAmplitude[b][t])]);
         const f = ladder.freeGain.indexOf(k);
-        if (f >= 0) scores[bin][frames + b * free + f] += pulled * trace.byLnAmplitude[b][i];
+        for (const [pattern, error] of errors) {
+          hits[pattern]++;
+          touched.add(pattern);
+          const pulled = (w * error) / trace.sigma[b][i];
+          scores[pattern][k] += pulled * trace.byZ[b][i];
+          tileRight[pattern][0] -= pulled * trace.byZ[b][i];
+          tileRight[pattern][1 + b] += pulled * trace.byLnAmplitude[b][i];
+          if (f >= 0) scores[pattern][frames + b * free + f] += pulled * trace.byLnAmplitude[b][i];
+        }
       }
       for (const bin of touched) {
         right.set(tileRight[bin]);
@@ -108,7 +121,7 @@ function systematicMoves(tiles: SolveTiles, ladder: RefinedLadder, inverse: Floa
         }
       }
     }
-    for (let bin = 0; bin < BINS; bin++) if (hits[bin] >= 20) moves.push(multiply(inverse, scores[bin], n, frames));
+    for (let bin = 0; bin <= BINS; bin++) if (hits[bin] >= 20) moves.push(multiply(inverse, scores[bin], n, frames));
   }
   return moves;
 }

@@ -11,7 +11,7 @@ const MOST_TILES = 24_500;
 const REGISTRATION_EDGE = 512;
 /** The coarser the band the larger its box, so that the bands rest on comparable numbers of independent components. */
 const BOX_SHARE = [1, 1.25, 1.75] as const;
-const ORDERS = [2, 2, 1] as const;
+const ORDERS = [2, 3, 3] as const;
 
 /**
  * Chooses binning, bands and tiles for a stack.
