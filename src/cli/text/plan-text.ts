@@ -1,0 +1,74 @@
+import type { Plan } from '../../contract/plan.js';
+import { countText, lengthText } from './number-text.js';
+import { painted, type TextStyle } from './text-style.js';
+import { wrapText } from './wrap-text.js';
+
+/** A plan for a terminal: what to do, why, what other apertures would cost, what was assumed, what to look out for. */
+export function planText(plan: Plan, style: TextStyle): string {
+  const sections: [string, string[]][] = [
+    [headline(plan), figures(plan, style)],
+    ['Why', why(plan, style)],
+    ['What other apertures would mean', apertureTable(plan)],
+    ['The pupil ratio was not given', pupilRatio(plan, style)],
+    ['Before you start', plan.cautions.flatMap((caution) => wrapText(caution, style.columns, '      ', '   !  '))],
+  ];
+  return sections.filter(([, lines]) => lines.length > 0)
+    .map(([heading, lines]) => [...wrapText(heading, style.columns).map((line) => painted(line, 'bold', style)), ...lines].join('\n')).join('\n\n') + '\n';
+}
+
+const plain = (value: number): string => String(Number(value.toPrecision(3)));
+const valueOf = (plan: Plan, key: 'magnification' | 'fNumber' | 'effectiveFNumber' | 'wavelengthNm'): string => plain(plan.optics[key].value ?? 0);
+
+function headline(plan: Plan): string {
+  return `Shoot ${countText(plan.frames, 'frame')}, ${lengthText(plan.stepUm)} apart, to cover ${lengthText(plan.depthUm)} at ${valueOf(plan, 'magnification')}× f/${valueOf(plan, 'fNumber')}.`;
+}
+
+function figures(plan: Plan, style: TextStyle): string[] {
+  const rows: [string, string][] = [
+    ['Depth of field', `${lengthText(plan.dofUm)} (DOF: what one frame keeps sharp)`],
+    ['Step', `${lengthText(plan.stepUm)}, so that neighbours overlap by ${Math.round(100 * plan.overlap)} %`],
+    ['Travel', `${lengthText(plan.travelUm)} from the first frame, on the nearest point, to the last`],
+  ];
+  if (plan.railUnits !== null) rows.push(['Rail', railText(plan)]);
+  if (plan.clearanceMm !== null) rows.push(['Room left', `${plan.clearanceMm.toFixed(1)} mm between lens and subject when all the way in`]);
+  return rows.flatMap(([name, text]) => wrapText(text, style.columns, ' '.repeat(18), `  ${name.padEnd(16)}`));
+}
+
+function railText(plan: Plan): string {
+  const whole = plan.wholeUnits;
+  const exact = `${plain(plan.railUnits ?? 0)} units a step`;
+  if (whole === null) return exact;
+  return `${exact}; in whole units ${whole.units}, which makes ${countText(whole.frames, 'frame')} overlapping by ${Math.round(100 * whole.overlap)} %`;
+}
+
+function why(plan: Plan, style: TextStyle): string[] {
+  const free = plan.freeToFNumber;
+  const judged = plan.outputWidthPx === null ? 'when every pixel counts' : `in a picture ${plan.outputWidthPx} pixels wide`;
+  const sentences = [
+    `At ${valueOf(plan, 'magnification')}× the lens works as f/${valueOf(plan, 'effectiveFNumber')}, not f/${valueOf(plan, 'fNumber')}: the light spreads over a larger picture. Depth of field and diffraction follow from that.`,
+    `Closing the aperture by one stop doubles the depth of field and so halves the frames, but makes the finest detail 1.4 times coarser wherever diffraction limits it. Down to f/${plain(free)} that costs nothing ${judged}, because the pixels are coarser still.`,
+  ];
+  return sentences.flatMap((sentence) => wrapText(sentence, style.columns, '  '));
+}
+
+function apertureTable(plan: Plan): string[] {
+  const heads = ['aperture', 'at work', 'DOF', 'step', 'frames', 'Airy disc', 'finest detail', 'limited by'];
+  const rows = plan.apertures.map((a) => [
+    `${a.fNumber === plan.optics.fNumber.value ? '> ' : '  '}f/${plain(a.fNumber)}`, `f/${plain(a.effectiveFNumber)}`, lengthText(a.dofUm), lengthText(a.stepUm), String(a.frames),
+    `${a.airyDiameterPx.toFixed(1)} px`, lengthText(a.resolvedUm), a.limitedBy,
+  ]);
+  const widths = heads.map((head, i) => Math.max(head.length, ...rows.map((row) => row[i].length)));
+  const line = (cells: string[]): string => `  ${cells.map((cell, i) => (i === 0 || i === heads.length - 1 ? cell.padEnd(widths[i]) : cell.padStart(widths[i]))).join('  ')}`.trimEnd();
+  return [line(['  aperture', ...heads.slice(1)].map((head, i) => (i === 0 ? head.padEnd(widths[0]) : head))), ...rows.map(line)];
+}
+
+function pupilRatio(plan: Plan, style: TextStyle): string[] {
+  if (plan.pupilRatioRange === null) return [];
+  const cases = plan.pupilRatioRange.map((c) => `with ${plain(c.pupilRatio)} the DOF is ${lengthText(c.dofUm)} and ${countText(c.frames, 'frame')} are needed`).join('; ');
+  const sentences = [
+    `1 was assumed; ${cases}.`,
+    'With a ruler: hold the lens at arm’s length, stopped down a little, and measure the bright disc seen from the camera’s side, then from the subject’s side. The first over the second is the pupil ratio.',
+    'From two stacks: shoot the same subject in the same rail steps at two magnifications; the squares of the steps in DOF then tell it. Or measure one stack with a known rail step and change --pupil-ratio until the measured step agrees.',
+  ];
+  return sentences.flatMap((sentence) => wrapText(sentence, style.columns, '  '));
+}
