@@ -1,8 +1,9 @@
 import type { Command } from 'commander';
 import type { CommandContext } from './command-context.js';
+import { registerCheck } from './commands/check-command.js';
 
 /** A command adds itself to the program; one file a command, in commands/NAME-command.ts. */
 export type RegisterCommand = (program: Command, context: CommandContext) => void;
 
 /** In the order the help shows them. */
-export const commandList: readonly RegisterCommand[] = [];
+export const commandList: readonly RegisterCommand[] = [registerCheck];

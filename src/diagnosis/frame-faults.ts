@@ -10,6 +10,7 @@ const JUMP_PX = 3, JUMP_TIMES = 6;
 /** Exposure that differs by more than this many EV is flagged; flashes wander by 0.02–0.05 EV (common practice, no source). */
 const EXPOSURE_EV = 0.2;
 /** Part of the subject moved: lasting change of tile brightness (ln of √luminance), its share of the picture, and times the usual. */
+const USUAL_JUMP_DOF = 1.4;
 const BRIGHTNESS_CHANGE = 0.15, MOVED_SHARE = 0.02, MOVED_TIMES = 4;
 
 export interface FrameFaults { flags: FrameFlag[][]; movedShare: Float64Array }
@@ -43,17 +44,34 @@ export function frameFaults(picture: StackPicture, transforms: readonly Similari
   return { flags, movedShare };
 }
 
-/** Share of the picture whose brightness differs between the two frames before and the two from frame k on, in capture order. Defocus does not change it. */
-function lastingChange({ stack }: StackPicture): Float64Array {
-  const { frames, brightnessChange, inside } = stack, share = new Float64Array(frames);
-  let tiles = 0;
-  for (let t = 0; t < inside.length; t++) {
-    if (!inside[t]) continue;
-    tiles++;
-    for (let k = 2, i = t * frames + 2; k < frames - 1; k++, i++) {
-      const change = (brightnessChange[i] + brightnessChange[i + 1] - brightnessChange[i - 1] - brightnessChange[i - 2]) / 2;
-      if (Math.abs(change) > BRIGHTNESS_CHANGE) share[k]++;
+/** Edge of the blocks that brightness is compared in, in tiles: blur spreads light within them, not between them. */
+const BLOCK_TILES = 3;
+
+/**
+ * Share of the picture whose brightness differs between the two frames before and the two from frame k on, in capture order.
+ * Defocus moves light by the width of a blur disc; where the focus jumps far between the two, more change is allowed for.
+ */
+function lastingChange({ stack, position }: StackPicture): Float64Array {
+  const { frames, brightnessChange, inside, gridRows, gridColumns } = stack, share = new Float64Array(frames);
+  const allowed = Float64Array.from({ length: frames }, (_, k) => {
+    if (k < 2 || k >= frames - 1) return Infinity;
+    const jump = Math.abs(position[k] + position[k + 1] - position[k - 1] - position[k - 2]) / 2;
+    return BRIGHTNESS_CHANGE * Math.max(1, jump / USUAL_JUMP_DOF);
+  });
+  let blocks = 0;
+  const mean = new Float64Array(frames);
+  for (let top = 0; top < gridRows; top += BLOCK_TILES) for (let left = 0; left < gridColumns; left += BLOCK_TILES) {
+    mean.fill(0);
+    let n = 0;
+    for (let r = top; r < Math.min(gridRows, top + BLOCK_TILES); r++) for (let c = left; c < Math.min(gridColumns, left + BLOCK_TILES); c++) {
+      const t = r * gridColumns + c;
+      if (!inside[t]) continue;
+      n++;
+      for (let k = 0; k < frames; k++) mean[k] += brightnessChange[t * frames + k];
     }
+    if (n < BLOCK_TILES) continue;
+    blocks++;
+    for (let k = 2; k < frames - 1; k++) if (Math.abs(mean[k] + mean[k + 1] - mean[k - 1] - mean[k - 2]) / (2 * n) > allowed[k]) share[k]++;
   }
-  return share.map((n) => n / Math.max(1, tiles));
+  return share.map((n) => n / Math.max(1, blocks));
 }

@@ -1,0 +1,55 @@
+import path from 'node:path';
+import type { Command } from 'commander';
+import { UserError } from '../../contract/errors.js';
+import type { FrameFlag } from '../../contract/report.js';
+import { openFolder } from '../../io/open-folder.js';
+import { checkOrderTarget, ORDER_LIST, orderCopy, type OrderResult } from '../../io/order-copy.js';
+import { analyse } from '../../pipeline/analyse.js';
+import type { CommandContext } from '../command-context.js';
+import { fileOption } from '../number-option.js';
+import { progressLine } from '../progress-line.js';
+import { addRigOptions, readRigValues, type RigOptions } from '../rig-options.js';
+import { countText } from '../text/number-text.js';
+import { wrapText } from '../text/wrap-text.js';
+
+interface OrderOptions extends RigOptions { to: string; withoutBlurred?: true; withoutRepeats?: true; quiet?: true }
+
+/** `rungwise order FOLDER --to DIR` */
+export function registerOrder(program: Command, context: CommandContext): void {
+  const command = program.command('order').argument('<folder>', 'the folder that holds the frames of one stack')
+    .summary('copy the frames, numbered in depth order, to a new folder')
+    .description(`Finds the order of the frames along the depth axis and copies them, numbered, to a new folder, with a list (${ORDER_LIST}). The originals are only read.`)
+    .requiredOption('--to <DIR>', 'a new or an empty folder for the copies', fileOption('--to', 'ordered'))
+    .option('--without-blurred', 'leave blurred frames out')
+    .option('--without-repeats', 'leave out frames that repeat a depth')
+    .option('--quiet', 'print nothing but failures');
+  addRigOptions(command)
+    .addHelpText('after', '\nExample:\n  rungwise order shots/ --to ordered/ --without-blurred\n\nAll frames are copied or none: nothing is left behind when it is stopped.\n')
+    .action((folder: string, options: OrderOptions) => runOrder(path.resolve(folder), options, context));
+}
+
+async function runOrder(folder: string, options: OrderOptions, context: CommandContext): Promise<void> {
+  const rig = await readRigValues(options);
+  await checkOrderTarget(options.to, folder);
+  const progress = progressLine(context.stderr, options.quiet === true);
+  try {
+    const source = await openFolder(folder, context.signal);
+    const report = await analyse(source, { rig, overlap: 0.3, outputWidthPx: null, signal: context.signal, onProgress: progress.show });
+    progress.clear();
+    if (report.stack.frames.every((frame) => frame.positionDof === null)) {
+      throw new UserError('The order could not be found: too little detail was measured.', 'Run rungwise check on the folder, which says what would help.');
+    }
+    const leaveOut: FrameFlag[] = [...(options.withoutBlurred ? ['blurred' as const] : []), ...(options.withoutRepeats ? ['repeat' as const] : [])];
+    const result = await orderCopy(report, options.to, { leaveOut, signal: context.signal });
+    if (!options.quiet) for (const line of orderLines(result, report.stack.direction === 'unknown')) context.stdout.write(wrapText(line, Math.min(context.stdout.columns, 100)).join('\n') + '\n');
+  } finally {
+    progress.clear();
+  }
+}
+
+function orderLines(result: OrderResult, directionUnknown: boolean): string[] {
+  const way = directionUnknown ? 'from one end to the other (the pictures don’t show which end was near)' : 'from near to far';
+  const lines = [`${countText(result.copied.length, 'frame')} copied to ${result.folder}, numbered ${way}; ${ORDER_LIST} lists them.`];
+  if (result.leftOut.length > 0) lines.push(`Left out: ${result.leftOut.map(({ file, why }) => `${file} (${why})`).join(', ')}.`);
+  return lines;
+}
