@@ -1,0 +1,145 @@
+import { stat } from 'node:fs/promises';
+import path from 'node:path';
+import { CancelledError, UserError } from '../contract/errors.js';
+import type { WatchEvent } from '../contract/host.js';
+import type { Report } from '../contract/report.js';
+import { watchAdvice } from '../optics/watch-advice.js';
+import { analyse } from '../pipeline/analyse.js';
+import type { RigValues } from '../pipeline/analyse-request.js';
+import { openFolder } from './open-folder.js';
+import { arrivingFiles } from './watch/arriving-files.js';
+import { extendReport } from './watch/extend-report.js';
+import { KeptMeasures } from './watch/kept-measures.js';
+import { withoutGone } from './watch/without-gone.js';
+
+export interface WatchRequest {
+  rig: RigValues;
+  overlap: number;
+  outputWidthPx: number | null;
+  /** For network drives, from which no word comes when a file is written. */
+  polling?: boolean;
+  /** Stop once this many frames are there. */
+  stopAtFrames?: number;
+  /** Stop when nothing has come for this long. */
+  stopAfterQuietMs?: number;
+}
+
+/** A file that has not grown for this long is read; one that can't be read yet is waited for. */
+const SETTLED_MS = 300;
+/** Frames a quick look takes in: the new one and those before it. */
+const LOOK_FRAMES = 5;
+/** With nothing new for this long the whole stack is looked at again. */
+const IDLE_MS = 6000;
+/** Up to this many frames the whole is as quick as a look. */
+const FEW_FRAMES = 6;
+
+/**
+ * Watches a folder that fills: each new frame is placed on the ladder by a quick look at the frames shot last; when the shooting pauses,
+ * and at the end, the whole stack is looked at again. Frames may be renamed, deleted or come in any order.
+ *
+ * @param onEvent told after each frame, with advice in words
+ * @returns the last whole report, or null where fewer than two frames came
+ * @throws UserError where the folder can't be watched; never a CancelledError: the signal is how watching ends
+ */
+export async function watchFolder(folder: string, request: WatchRequest, onEvent: (event: WatchEvent) => void, signal: AbortSignal): Promise<Report | null> {
+  const whole = path.resolve(folder);
+  if (!(await stat(whole).catch(() => null))?.isDirectory()) throw new UserError(`There is no folder ${whole} to watch.`, 'Name the folder that the camera’s pictures arrive in.');
+  const kept = new KeptMeasures();
+  const waiting: string[] = [];
+  const arrived: string[] = [];
+  /** Arrived, but not readable: half written, or damaged for good. */
+  const unreadable = new Set<string>();
+  let wake: () => void = () => undefined;
+  let report: Report | null = null;
+  let stale = false;
+  const stop = await arrivingFiles(whole, { polling: request.polling === true, settledMs: SETTLED_MS }, ({ kind, file }) => {
+    remove(waiting, file);
+    remove(arrived, file);
+    unreadable.delete(file);
+    if (kind === 'written') waiting.push(file);
+    stale = true;
+    wake();
+  });
+  const pause = (ms: number): Promise<void> => new Promise((resolve) => {
+    const timer = setTimeout(resolve, ms);
+    wake = () => { clearTimeout(timer); resolve(); };
+  });
+  const onAbort = (): void => wake();
+  signal.addEventListener('abort', onAbort);
+
+  const tell = (next: Report, newest: string | null): void => {
+    report = next;
+    onEvent({ kind: 'report', report, newest, message: messageOf(report, newest) });
+  };
+  const wholeReport = async (newest: string | null): Promise<void> => {
+    const source = await kept.over(await openFolder(whole, signal), new Set([...arrived, ...unreadable]));
+    const next = await analyse(source, { ...request, signal });
+    // A newest frame that can't be read may still be on its way: nothing is said of it yet.
+    if (newest !== null && isUnreadable(next, newest)) { setAside(newest); return; }
+    stale = false;
+    tell(next, newest);
+  };
+  const setAside = (file: string): void => {
+    remove(arrived, file);
+    unreadable.add(file);
+    stale = true;
+  };
+  const place = async (file: string): Promise<void> => {
+    const opened = await openFolder(whole, signal);
+    if (opened.frames.find((frame) => frame.file === file)?.problem !== null) { setAside(file); return; }
+    arrived.push(file);
+    if (arrived.length < 2) { onEvent({ kind: 'waiting', frames: arrived.length, message: 'One frame is there; the next one makes the first step.' }); return; }
+    if (report === null || arrived.length <= FEW_FRAMES) { await wholeReport(file); return; }
+    const look = await analyse(await kept.over(opened, new Set(arrived.slice(-LOOK_FRAMES))), { ...request, signal });
+    if (isUnreadable(look, file)) { setAside(file); return; }
+    const extended = extendReport(withoutGone(report, arrived.filter((other) => other !== file)), look, file);
+    if (extended === null) { await wholeReport(file); return; }
+    stale = true;
+    tell(extended, file);
+  };
+
+  onEvent({ kind: 'waiting', frames: 0, message: 'Waiting for the first frame.' });
+  let quietSince = Date.now();
+  try {
+    while (!signal.aborted) {
+      const file = waiting.shift();
+      if (file !== undefined) {
+        await place(file).catch((error: unknown) => {
+          if (signal.aborted) return;
+          // Gone again, or too few that can be read: the watcher tells when that changes. Anything else is a fault of ours.
+          if (!(error instanceof UserError)) throw error;
+          setAside(file);
+        });
+        quietSince = Date.now();
+        continue;
+      }
+      if (request.stopAtFrames !== undefined && arrived.length >= request.stopAtFrames) break;
+      const quietMs = Date.now() - quietSince;
+      if (request.stopAfterQuietMs !== undefined && quietMs >= request.stopAfterQuietMs) break;
+      if (stale && quietMs >= IDLE_MS && arrived.length >= 2) await wholeReport(null);
+      await pause(Math.max(50, Math.min(IDLE_MS - (quietMs % IDLE_MS), request.stopAfterQuietMs === undefined ? IDLE_MS : request.stopAfterQuietMs - quietMs)));
+    }
+    if (!signal.aborted && stale && arrived.length >= 2) await wholeReport(null);
+    return report;
+  } catch (error) {
+    if (error instanceof CancelledError || signal.aborted) return report;
+    throw error;
+  } finally {
+    signal.removeEventListener('abort', onAbort);
+    await stop();
+  }
+}
+
+function isUnreadable(report: Report, file: string): boolean {
+  return report.stack.frames.find((frame) => frame.file === file)?.flags.includes('unreadable') ?? true;
+}
+
+function messageOf(report: Report, newest: string | null): string {
+  const advice = watchAdvice(report, newest);
+  return [advice.word, advice.figure === '' ? '' : `${advice.figure}.`, advice.line].filter((part) => part !== '').join(' ');
+}
+
+function remove(list: string[], item: string): void {
+  const at = list.indexOf(item);
+  if (at >= 0) list.splice(at, 1);
+}
