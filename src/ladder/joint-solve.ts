@@ -28,6 +28,8 @@ export interface SolveSettings {
   /** Mean and spread of ln a_b − ln a_(b+1); null: no prior. `pull` scales it per tile. */
   ratioPrior: { mean: number[]; spread: number[]; pull: Float64Array } | null;
   rounds: number;
+  /** Relative decrease of the cost below which it stops. */
+  settled: number;
   /** Soft ties between neighbours along the axis, which hold frames that nothing else holds. */
   ties: readonly FrameTie[];
 }
@@ -276,7 +278,7 @@ export function jointSolve(curves: readonly FocusCurve[], tiles: SolveTiles, sta
     const decrease = (before - cost) / before;
     cost = evaluate(state, true);
     damping = Math.max(damping / 5, 1e-6);
-    if (decrease < 1e-6) break;
+    if (decrease < settings.settled) break;
   }
   buildNormal();
   reduce(0);

@@ -49,7 +49,7 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, startZ: Float6
     freeGain = blurred.flatMap((b, k) => (b ? [k] : []));
     trace = jointSolve(curves, tiles, state, {
       freeGain, weight, noise: stack.noise, components: stack.components,
-      ratioPrior: ratioPrior && { ...ratioPrior, pull }, rounds: 10, ties: frameTies(frames, state),
+      ratioPrior: ratioPrior && { ...ratioPrior, pull }, rounds: 10, settled: round < ROUNDS - 1 ? 1e-4 : 1e-6, ties: frameTies(frames, state),
     });
     tileTrust = trustFromMisfit(trace, weight, count, frames);
     const map = new Float64Array(stack.gridRows * stack.gridColumns).fill(NaN);

@@ -1,23 +1,23 @@
+import { chooseTiles } from './choose-tiles.js';
 import { frameDistance } from './frame-distance.js';
 import { framePath } from './frame-path.js';
-import { focusCurve } from './focus-curve.js';
+import { focusCurve, type FocusCurve } from './focus-curve.js';
 import { FIRST_SLOPE, refineLadder, type RefinedLadder } from './refine.js';
 import { settleBlankFrames } from './settle-blank-frames.js';
 import { selectTiles, type SolveTiles } from './solve-tiles.js';
 import { bestStart, startFrom, type Start } from './start-positions.js';
-import { shuffled } from './statistics.js';
 import type { TileStack } from './tile-stack.js';
 import type { UsableTiles } from './usable-tiles.js';
 
-const START_TILES = 700;
-const MOST_TILES = 4000;
+/** Tiles for finding the start, and for the joint solve: more change no step by as much as its uncertainty. */
+const START_TILES = 400;
+const MOST_TILES = 2500;
 
 export interface SolvedLadder extends RefinedLadder { tiles: SolveTiles; usable: UsableTiles }
 
 /** Positions to start from, before registration or after it. */
 export function findStart(stack: TileStack, usable: UsableTiles, extra: readonly Float64Array[] = []): Start {
-  const curves = stack.plan.bands.map((_, b) => focusCurve(stack.plan, b, FIRST_SLOPE));
-  const sample = selectTiles(stack, Int32Array.from(shuffled(usable.usable, 1).slice(0, START_TILES).sort((a, b) => a - b)));
+  const { curves, sample } = startSample(stack, usable);
   const capture = Array.from({ length: stack.frames }, (_, k) => k);
   const distance = frameDistance(stack), path = framePath(distance, stack.frames);
   if (path.indexOf(0) > path.indexOf(stack.frames - 1)) path.reverse();
@@ -29,10 +29,22 @@ export function findStart(stack: TileStack, usable: UsableTiles, extra: readonly
   return best;
 }
 
-/** The joint solve on up to 4000 usable tiles from the given positions. */
+/** The given positions, fitted freely from where they are. */
+export function startAt(stack: TileStack, usable: UsableTiles, z: Float64Array): Start {
+  const { curves, sample } = startSample(stack, usable);
+  return startFrom(curves, sample, stack, null, z, 0);
+}
+
+function startSample(stack: TileStack, usable: UsableTiles): { curves: FocusCurve[]; sample: SolveTiles } {
+  return {
+    curves: stack.plan.bands.map((_, b) => focusCurve(stack.plan, b, FIRST_SLOPE)),
+    sample: selectTiles(stack, chooseTiles(stack, usable.usable, START_TILES, 1)),
+  };
+}
+
+/** The joint solve on up to 2500 usable tiles from the given positions. */
 export function solveLadder(stack: TileStack, usable: UsableTiles, startZ: Float64Array): SolvedLadder {
-  const chosen = usable.usable.length > MOST_TILES ? shuffled(usable.usable, 2).slice(0, MOST_TILES).sort((a, b) => a - b) : Array.from(usable.usable);
-  const tiles = selectTiles(stack, Int32Array.from(chosen));
+  const tiles = selectTiles(stack, chooseTiles(stack, usable.usable, MOST_TILES, 2));
   const order = Array.from({ length: stack.frames }, (_, k) => k).sort((a, b) => startZ[a] - startZ[b]);
   return { ...refineLadder(stack, tiles, startZ, order), tiles, usable };
 }

@@ -7,6 +7,8 @@ import { frameTies } from './frame-ties.js';
 import { median } from './statistics.js';
 import type { TileStack } from './tile-stack.js';
 
+/** Tiles that even steps are tried on. */
+const SCALE_TILES = 130;
 /** Even steps that are tried first, DOF. */
 const SCALES = [0.15, 0.3, 0.45, 0.6, 0.8, 1.1, 1.5, 2] as const;
 
@@ -25,8 +27,23 @@ export function stateAt(curves: readonly FocusCurve[], tiles: SolveTiles, z: Flo
 
 function freeSolve(curves: readonly FocusCurve[], tiles: SolveTiles, stack: TileStack, z: Float64Array, rounds: number): Float64Array {
   const { state } = stateAt(curves, tiles, z, null);
-  jointSolve(curves, tiles, state, { freeGain: [], weight: curves.map(() => tiles.trust), noise: stack.noise, components: stack.components, ratioPrior: null, rounds, ties: frameTies(tiles.frames, state) });
+  jointSolve(curves, tiles, state, { freeGain: [], weight: curves.map(() => tiles.trust), noise: stack.noise, components: stack.components, ratioPrior: null, rounds, settled: 1e-4, ties: frameTies(tiles.frames, state) });
   return state.z;
+}
+
+/** Every n-th tile, so that about `count` are left. */
+function firstTiles(tiles: SolveTiles, count: number): SolveTiles {
+  const stride = Math.max(1, Math.floor(tiles.count / count)), { frames } = tiles;
+  const rows = Int32Array.from({ length: Math.ceil(tiles.count / stride) }, (_, i) => i * stride);
+  const pick = (values: Float32Array): Float32Array => {
+    const out = new Float32Array(rows.length * frames);
+    rows.forEach((t, i) => out.set(values.subarray(t * frames, (t + 1) * frames), i * frames));
+    return out;
+  };
+  return {
+    count: rows.length, frames, tile: rows.map((t) => tiles.tile[t]), trust: pick(tiles.trust), energy: tiles.energy.map(pick), amplitude: tiles.amplitude.map(pick),
+    weight: tiles.weight.map((w) => Float64Array.from(rows, (t) => w[t])),
+  };
 }
 
 /** Even steps in the given order at the scale that fits best. */
@@ -34,9 +51,10 @@ function evenSteps(curves: readonly FocusCurve[], tiles: SolveTiles, order: read
   const rank = new Float64Array(tiles.frames);
   order.forEach((k, i) => { rank[k] = i; });
   let best = Infinity, z = rank;
+  const some = firstTiles(tiles, SCALE_TILES);
   for (const scale of SCALES) {
     const even = rank.map((r) => r * scale);
-    const cost = exhaustiveDepth(curves, tiles, even, null).cost.reduce((a, b) => a + b, 0);
+    const cost = exhaustiveDepth(curves, some, even, null).cost.reduce((a, b) => a + b, 0);
     if (cost < best) { best = cost; z = even; }
   }
   return z;

@@ -1,5 +1,5 @@
 import { buildTileStack, type TileStack } from '../ladder/tile-stack.js';
-import { findStart } from '../ladder/solve-ladder.js';
+import { findStart, startAt } from '../ladder/solve-ladder.js';
 import { usableTiles, type UsableTiles } from '../ladder/usable-tiles.js';
 import { coarseShifts, registerStack, type StackRegistration } from '../registration/register-stack.js';
 import { IDENTITY, type Similarity } from '../registration/similarity.js';
@@ -29,7 +29,7 @@ export function placeFrames(plan: MeasurePlan, measures: readonly FrameMeasure[]
   const first = handheld ? coarse.map(toMeasured) : measures.map(() => IDENTITY);
   const stack = buildTileStack(plan, measures, first), usable = usableTiles(stack);
   if (!usable.enough) return { stack, transforms: first, usable: null, z: null, registration: null };
-  const start = findStart(stack, usable, []);
+  const start = findStart(stack, usable);
   const order = Array.from(start.z, (_, k) => k).sort((a, b) => start.z[a] - start.z[b]);
   const registration = registerStack(pictures, order, start.z, coarse, reference);
   const transforms = registration.transforms.map(toMeasured);
@@ -37,7 +37,8 @@ export function placeFrames(plan: MeasurePlan, measures: readonly FrameMeasure[]
   if (largestMove(transforms, first, measures[0]) < WORTH_PX) return asBefore;
   const followed = buildTileStack(plan, measures, transforms), stillUsable = usableTiles(followed);
   if (!stillUsable.enough) return asBefore;
-  const again = findStart(followed, stillUsable, [start.z]);
+  // A tripod's order is already right; a hand-held stack's is looked for again on tiles that now stay in place.
+  const again = handheld ? findStart(followed, stillUsable, [start.z]) : startAt(followed, stillUsable, start.z);
   return again.cost < start.cost || handheld ? { stack: followed, transforms, usable: stillUsable, z: again.z, registration } : asBefore;
 }
 

@@ -1,10 +1,9 @@
 import path from 'node:path';
 import type { Command } from 'commander';
+import { analyseFolder } from '../../io/analyse-folder.js';
 import { checkHandOver, handOver } from '../../io/hand-over.js';
-import { openFolder } from '../../io/open-folder.js';
 import type { Limit } from '../../io/rig-limits.js';
 import { checkTarget, writeFileSafely } from '../../io/write-file-safely.js';
-import { analyse } from '../../pipeline/analyse.js';
 import { wantsColour, type CommandContext } from '../command-context.js';
 import { statusOfDecision } from '../exit-status.js';
 import { fileOption, numberOption } from '../number-option.js';
@@ -57,8 +56,7 @@ export async function runCheck(folder: string, options: CheckOptions, context: C
   if (options.report !== undefined) await checkHandOver(options.report, whole);
   const progress = progressLine(context.stderr, options.quiet === true);
   try {
-    const source = await openFolder(whole, context.signal);
-    const report = await analyse(source, { rig, overlap: options.overlap, outputWidthPx: options.outputWidth ?? null, signal: context.signal, onProgress: progress.show });
+    const report = await analyseFolder(whole, { rig, overlap: options.overlap, outputWidthPx: options.outputWidth ?? null, signal: context.signal, onProgress: progress.show });
     progress.clear();
     const rail = { railUnitUm: rig.railUnitUm?.value ?? null, workingDistanceMm: rig.workingDistanceMm?.value ?? null };
     if (toStdout) context.stdout.write(`${JSON.stringify(report)}\n`);

@@ -8,7 +8,9 @@ const marks = { fault: '!', warn: '!', info: '-' } as const;
 
 /** What was noticed beside the ladder, the gravest first, each with its remedy. */
 export function findingText(report: Report, style: TextStyle): string[] {
-  const sorted = [...report.findings].sort((a, b) => order[a.severity] - order[b.severity]);
+  // What the verdict gives as its reasons stands above already, and the top-up is its remedy.
+  const more = report.findings.filter((finding) => !report.verdict.reasons.includes(finding.message));
+  const sorted = more.sort((a, b) => order[a.severity] - order[b.severity]);
   const labels = frameLabels(report.stack.frames.map((frame) => frame.file));
   return sorted.flatMap((finding) => wrapText(sentence(finding, labels), style.columns, '    ', `  ${marks[finding.severity]} `)
     .map((line) => (finding.severity === 'fault' ? painted(line, 'bold', style) : line)));

@@ -1,0 +1,35 @@
+import { createRequire } from 'node:module';
+import { Worker } from 'node:worker_threads';
+import { CancelledError, UserError } from '../contract/errors.js';
+import type { Report } from '../contract/report.js';
+import type { AnalyseRequest } from '../pipeline/analyse-request.js';
+import type { AnalysisMessage, AnalysisOrder } from './analysis-message.js';
+
+const workerFile = createRequire(import.meta.url).resolve('#analysis-worker');
+
+/**
+ * Opens a folder and analyses it in a thread of its own, so that this one stays free to show progress and to stop:
+ * the solve computes for seconds without a pause.
+ * @throws UserError as openFolder and analyse do; CancelledError at once when the signal fires
+ */
+export function analyseFolder(folder: string, request: Omit<AnalyseRequest, 'onPartial'>): Promise<Report> {
+  const { rig, overlap, outputWidthPx, signal, onProgress } = request;
+  return new Promise((resolve, reject) => {
+    if (signal?.aborted) { reject(new CancelledError()); return; }
+    const order: AnalysisOrder = { folder, rig, overlap, outputWidthPx };
+    const worker = new Worker(workerFile, { workerData: order });
+    const cancel = (): void => { void worker.terminate(); reject(new CancelledError()); };
+    signal?.addEventListener('abort', cancel, { once: true });
+    worker.on('message', (message: AnalysisMessage) => {
+      if ('progress' in message) onProgress?.(message.progress);
+      else if ('report' in message) resolve(message.report);
+      else if ('userError' in message) reject(new UserError(message.userError.message, message.userError.remedy));
+      else reject(Object.assign(new Error(message.failure.message), { stack: message.failure.stack }));
+    });
+    worker.on('error', reject);
+    worker.on('exit', (code) => {
+      signal?.removeEventListener('abort', cancel);
+      reject(new Error(`the analysis ended early (status ${code})`));
+    });
+  });
+}
