@@ -28,7 +28,8 @@ export async function main(argv: readonly string[]): Promise<number> {
   const onPipeClosed = (error: NodeJS.ErrnoException): void => { if (error.code !== 'EPIPE') throw error; };
   process.stdout.on('error', onPipeClosed);
   try {
-    await buildProgram(context).parseAsync(argv, { from: 'user' });
+    // Without a word said, the help is the answer.
+    await buildProgram(context).parseAsync(argv.length === 0 ? ['--help'] : argv, { from: 'user' });
     return interrupts.status() ?? status;
   } catch (error) {
     const interrupted = interrupts.status();
@@ -66,6 +67,5 @@ export function buildProgram(context: CommandContext): Command {
     })
     .addHelpText('after', '\nStart with:\n  rungwise check FOLDER        the folder that holds the frames of one stack\n');
   for (const register of commandList) register(program, context);
-  program.action(() => { program.outputHelp(); });
   return program;
 }

@@ -1,10 +1,12 @@
 import sharp, { type Sharp } from 'sharp';
 
-/** Repeatable noise, 0…1 (a linear congruential generator; constants from Numerical Recipes). */
+/** Repeatable noise, 0…1 (Marsaglia's xorshift32, its state mixed first so that neighbouring seeds share nothing). */
 export function noise(seed: number): () => number {
-  let state = seed >>> 0;
+  let state = Math.imul(seed ^ 0x9e3779b9, 0x85ebca6b) >>> 0 || 1;
   return () => {
-    state = (Math.imul(state, 1664525) + 1013904223) >>> 0;
+    state ^= state << 13;
+    state ^= state >>> 17;
+    state = (state ^ (state << 5)) >>> 0;
     return state / 2 ** 32;
   };
 }
