@@ -31,7 +31,7 @@ const LOOK_FRAMES = 5;
 /** With nothing new for this long the whole stack is looked at again. */
 const IDLE_MS = 6000;
 /** Up to this many frames the whole is as quick as a look. */
-const FEW_FRAMES = 6;
+const FEW_FRAMES = 5;
 
 /**
  * Watches a folder that fills: each new frame is placed on the ladder by a quick look at the frames shot last; when the shooting pauses,
