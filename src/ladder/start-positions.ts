@@ -12,6 +12,7 @@ const SCALE_TILES = 130;
 /** Even steps that are tried first, DOF. */
 const SCALES = [0.15, 0.3, 0.45, 0.6, 0.8, 1.1, 1.5, 2] as const;
 
+/** Positions, and what they cost a tile. */
 export interface Start { z: Float64Array; cost: number }
 
 /** Ladder state with tile depths and amplitudes fitted to given positions. */
@@ -142,7 +143,7 @@ export function startFrom(curves: readonly FocusCurve[], tiles: SolveTiles, stac
   if (order && !relocated && unfold(curves, tiles, fitted.state, order)) z = fitted.state.z;
   const cost = stateAt(curves, tiles, z, null).cost;
   const limit = 4 * median(cost);
-  return { z, cost: cost.reduce((sum, c) => sum + Math.min(c, limit), 0) };
+  return { z, cost: cost.reduce((sum, c) => sum + Math.min(c, limit), 0) / Math.max(1, tiles.count) };
 }
 
 /** Of several starts the cheapest; one that follows capture order, either way round, is preferred by a tenth. */

@@ -1,5 +1,6 @@
 import { buildTileStack, type TileStack } from '../ladder/tile-stack.js';
 import { findStart, startAt } from '../ladder/solve-ladder.js';
+import type { Start } from '../ladder/start-positions.js';
 import { usableTiles, type UsableTiles } from '../ladder/usable-tiles.js';
 import { coarseShifts, registerStack, type StackRegistration } from '../registration/register-stack.js';
 import { IDENTITY, type Similarity } from '../registration/similarity.js';
@@ -25,11 +26,14 @@ export function placeFrames(plan: MeasurePlan, measures: readonly FrameMeasure[]
   const scale = 2 ** plan.registrationLevel, reference = measures.length >> 1;
   const pictures = measures.map((m) => m.registration);
   const toMeasured = (p: Similarity): Similarity => ({ ...p, row: p.row * scale, column: p.column * scale });
-  const coarse = coarseShifts(pictures, reference), handheld = coarse.some((p) => Math.hypot(p.row, p.column) * scale > HANDHELD_PX);
-  const first = handheld ? coarse.map(toMeasured) : measures.map(() => IDENTITY);
-  const stack = buildTileStack(plan, measures, first), usable = usableTiles(stack);
-  if (!usable.enough) return { stack, transforms: first, usable: null, z: null, registration: null };
-  const start = findStart(stack, usable);
+  const coarse = coarseShifts(pictures, reference);
+  const trials = [measures.map(() => IDENTITY)];
+  // Sparse detail can fool a whole-picture shift: where it says hand-held, both it and standing still are tried.
+  if (coarse.some((p) => Math.hypot(p.row, p.column) * scale > HANDHELD_PX)) trials.push(coarse.map(toMeasured));
+  const tried = trials.map((first) => tryTransforms(plan, measures, first));
+  const best = tried.reduce((a, b) => ((b.start?.cost ?? Infinity) < (a.start?.cost ?? Infinity) ? b : a));
+  const { stack, usable, start, first } = best, handheld = first === trials[1];
+  if (!start) return { stack, transforms: first, usable: null, z: null, registration: null };
   const order = Array.from(start.z, (_, k) => k).sort((a, b) => start.z[a] - start.z[b]);
   const registration = registerStack(pictures, order, start.z, coarse, reference);
   const transforms = registration.transforms.map(toMeasured);
@@ -40,6 +44,11 @@ export function placeFrames(plan: MeasurePlan, measures: readonly FrameMeasure[]
   // A tripod's order is already right; a hand-held stack's is looked for again on tiles that now stay in place.
   const again = handheld ? findStart(followed, stillUsable, [start.z]) : startAt(followed, stillUsable, start.z);
   return again.cost < start.cost || handheld ? { stack: followed, transforms, usable: stillUsable, z: again.z, registration } : asBefore;
+}
+
+function tryTransforms(plan: MeasurePlan, measures: readonly FrameMeasure[], first: Similarity[]): { first: Similarity[]; stack: TileStack; usable: UsableTiles; start: Start | null } {
+  const stack = buildTileStack(plan, measures, first), usable = usableTiles(stack);
+  return { first, stack, usable, start: usable.enough ? findStart(stack, usable) : null };
 }
 
 /** How far any tile of any frame is placed elsewhere than by the first transforms, at most. */
