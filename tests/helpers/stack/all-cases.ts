@@ -9,6 +9,8 @@ export interface StackCase {
   /** File in this folder that defines it. */
   definedIn: string;
   seeds: number[];
+  /** What this file adds to the definition, as text. */
+  recipe?: string;
   plan: (seed: number) => PlannedStack;
 }
 
@@ -16,12 +18,16 @@ const seeds = (first: number, count: number) => Array.from({ length: count }, (_
 const tripod = (surface: 'plane' | 'dome' | 'ridges' | 'relief', first: number): StackCase =>
   ({ table: 'tripod', definedIn: 'tripod-cases.ts', seeds: seeds(first, 8), plan: (seed) => tripodStack(surface, seed) });
 
-// Multiples of 6 and the two after: 5× f/2.8, 2.5× f/4, 1× f/8.
+// Of each six, the second (2.5× f/4, with a gap), the first (5× f/2.8, without), the fourth (5× f/4, with one).
 let next = 600;
-const field = (definedIn: string, plan: (seed: number) => PlannedStack): StackCase => ({ table: 'field', definedIn, seeds: seeds((next += 6), 3), plan });
+const field = (definedIn: string, plan: (seed: number) => PlannedStack, recipe?: string): StackCase => {
+  next += 6;
+  return { table: 'field', definedIn, seeds: [next + 1, next, next + 3], plan, recipe };
+};
 const ofCamera = (plan: (seed: number) => PlannedStack) => field('camera-cases.ts', plan);
 const ofSubject = (plan: (seed: number) => PlannedStack) => field('subject-cases.ts', plan);
-const process = (name: string, change: (stack: PlannedStack) => void, base = {}) => ofCamera((seed) => camera.processed(name, seed, change, base));
+const process = (name: string, change: (stack: PlannedStack) => void, base = {}) =>
+  field('camera-cases.ts', (seed) => camera.processed(name, seed, change, base), `${change} ${JSON.stringify(base)}`);
 
 /** Every kind of stack the renderer knows, by name; the seed decides set-up, texture, noise and steps. */
 export const CASES: Record<string, StackCase> = {
@@ -46,8 +52,8 @@ export const CASES: Record<string, StackCase> = {
   'small-jpeg': process('small-jpeg', (s) => { s.jpeg = { quality: 85, chromaSubsampling: '4:2:0' }; }),
   lopsided: process('lopsided', () => undefined, { lens: { sphericalWaves: 0.5 } }),
   'optics-unknown': process('optics-unknown', (s) => { s.opticsKnown = false; }),
-  'open-near': process('open-near', () => undefined, { beyond: [-3, 0.15], gaps: {} }),
-  'open-far': process('open-far', () => undefined, { beyond: [-0.15, 3], gaps: {} }),
+  'open-near': process('open-near', () => undefined, { surface: 'plane', beyond: [-2.5, 0.15], gaps: {} }),
+  'open-far': process('open-far', () => undefined, { surface: 'plane', beyond: [-0.15, 2.5], gaps: {} }),
   'eighty-frames': process('eighty-frames', () => undefined, { frames: 80, step: 0.45, gaps: { 40: 1.8 }, picture: { rows: 448, columns: 928 } }),
   hairs: ofSubject(subject.hairs),
   glints: ofSubject(subject.glints),

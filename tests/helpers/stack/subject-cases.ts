@@ -49,7 +49,7 @@ export function translucent(seed: number): PlannedStack {
 
 /** From one frame on a patch of the subject stands elsewhere. */
 export function moved(seed: number): PlannedStack {
-  const { stack, grid, random } = fieldBase({ name: 'moved', seed });
+  const { stack, grid, random } = fieldBase({ name: 'moved', seed, texture: { kind: 'facets', slope: 1.2, contrast: 0.3 } }); // something to see everywhere
   const at = random.whole(7, 12);
   stack.scenes.push(movePatch(stack.scenes[0], patchCover(grid, 0.1, random), random));
   stack.frames.slice(at).forEach((frame) => { frame.scene = 1; });
