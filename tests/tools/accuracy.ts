@@ -30,7 +30,7 @@ test('accuracy', async () => {
         } catch (error) {
           console.log(`FAIL ${truth.name}: ${error instanceof Error ? error.stack : String(error)}`);
           scores.push({ name: truth.name, decision: 'error', stepErrors: [], pulls: [], intervals: truth.stepsUm.length, unmeasured: truth.stepsUm.length, gaps: truth.harmful.length,
-            gapsMissed: truth.harmful.length, falseGaps: 0, flagsMissed: 0, flagsInvented: 0, orderWrong: 0, verdictWrong: !truth.accept?.includes('error'), problems: ['no report'] });
+            gapsMissed: truth.harmful.length, falseGaps: 0, flagsMissed: 0, flagsInvented: 0, orderWrong: 0, verdictWrong: !truth.accept?.includes('error'), gaveUp: false, problems: ['no report'] });
         }
       }
     }

@@ -21,7 +21,10 @@ export interface StackScore {
   flagsMissed: number;
   flagsInvented: number;
   orderWrong: number;
+  /** A verdict the truth contradicts. */
   verdictWrong: boolean;
+  /** Undecided where the truth would allow a verdict: not wrong, but no help either. */
+  gaveUp: boolean;
   problems: string[];
 }
 
@@ -37,7 +40,7 @@ export function scoreReport(report: Report, truth: StackTruth): StackScore {
   const frames = ids.map((i) => report.stack.frames[i]);
   const order = truth.depthOrder, undecided = report.verdict.decision === 'undecided';
   const score: StackScore = { name: truth.name, decision: report.verdict.decision, stepErrors: [], pulls: [], intervals: 0, unmeasured: 0,
-    gaps: 0, gapsMissed: 0, falseGaps: 0, flagsMissed: 0, flagsInvented: 0, orderWrong: 0, verdictWrong: false, problems: [] };
+    gaps: 0, gapsMissed: 0, falseGaps: 0, flagsMissed: 0, flagsInvented: 0, orderWrong: 0, verdictWrong: false, gaveUp: false, problems: [] };
   const trueSteps = truth.stepsUm.map((s) => s / truth.dofUm);
   const place = frames.map((f) => (f.positionUm !== null && truth.magnification ? f.positionUm / truth.dofUm : f.positionDof));
   const along = (place[order[order.length - 1]] ?? 0) - (place[order[0]] ?? 0);
@@ -57,8 +60,10 @@ export function scoreReport(report: Report, truth: StackTruth): StackScore {
     scoreFlags(score, frames, truth);
   }
   const expected = expectedVerdicts(truth, trueSteps);
-  score.verdictWrong = !expected.includes(report.verdict.decision);
-  if (score.verdictWrong) score.problems.push(`verdict ${report.verdict.decision} for ${expected.join(' or ')}`);
+  const unexpected = !expected.includes(report.verdict.decision);
+  score.verdictWrong = unexpected && !undecided;
+  score.gaveUp = unexpected && undecided;
+  if (unexpected) score.problems.push(`verdict ${report.verdict.decision} for ${expected.join(' or ')}`);
   return score;
 }
 

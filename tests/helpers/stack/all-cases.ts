@@ -54,7 +54,7 @@ export const CASES: Record<string, StackCase> = {
   'optics-unknown': process('optics-unknown', (s) => { s.opticsKnown = false; }),
   'open-near': process('open-near', () => undefined, { surface: 'plane', beyond: [-2.5, 0.15], gaps: {} }),
   'open-far': process('open-far', () => undefined, { surface: 'plane', beyond: [-0.15, 2.5], gaps: {} }),
-  'eighty-frames': process('eighty-frames', () => undefined, { frames: 80, step: 0.45, gaps: { 40: 1.8 }, picture: { rows: 448, columns: 928 } }),
+  'eighty-frames': process('eighty-frames', () => undefined, { surface: 'plane', frames: 80, step: 0.45, gaps: { 40: 1.8 }, picture: { rows: 448, columns: 928 } }),
   hairs: ofSubject(subject.hairs),
   glints: ofSubject(subject.glints),
   'dark-ground': ofSubject(subject.darkGround),
