@@ -6,6 +6,7 @@ import type { Report } from '../contract/report.js';
 import { watchAdvice } from '../optics/watch-advice.js';
 import { analyse } from '../pipeline/analyse.js';
 import type { RigValues } from '../pipeline/analyse-request.js';
+import { analyseFolder } from './analyse-folder.js';
 import { openFolder } from './open-folder.js';
 import { arrivingFiles } from './watch/arriving-files.js';
 import { extendReport } from './watch/extend-report.js';
@@ -52,12 +53,14 @@ export async function watchFolder(folder: string, request: WatchRequest, onEvent
   let wake: () => void = () => undefined;
   let report: Report | null = null;
   let stale = false;
+  let background: AbortController | null = null;
   const stop = await arrivingFiles(whole, { polling: request.polling === true, settledMs: SETTLED_MS }, ({ kind, file }) => {
     remove(waiting, file);
     remove(arrived, file);
     unreadable.delete(file);
     if (kind === 'written') waiting.push(file);
     stale = true;
+    background?.abort();
     wake();
   });
   const pause = (ms: number): Promise<void> => new Promise((resolve) => {
@@ -83,6 +86,14 @@ export async function watchFolder(folder: string, request: WatchRequest, onEvent
     remove(arrived, file);
     unreadable.add(file);
     stale = true;
+  };
+  /** In a thread of its own, and given up as soon as a frame arrives: that one goes first. */
+  const wholeInBackground = async (controller: AbortController): Promise<void> => {
+    const next = await analyseFolder(whole, { ...request, signal: controller.signal }).catch(() => null);
+    background = null;
+    if (next === null || controller.signal.aborted) return;
+    stale = false;
+    tell(next, null);
   };
   const place = async (file: string): Promise<void> => {
     const opened = await openFolder(whole, signal);
@@ -116,7 +127,10 @@ export async function watchFolder(folder: string, request: WatchRequest, onEvent
       if (request.stopAtFrames !== undefined && arrived.length >= request.stopAtFrames) break;
       const quietMs = Date.now() - quietSince;
       if (request.stopAfterQuietMs !== undefined && quietMs >= request.stopAfterQuietMs) break;
-      if (stale && quietMs >= IDLE_MS && arrived.length >= 2) await wholeReport(null);
+      if (stale && quietMs >= IDLE_MS && arrived.length >= 2 && background === null) {
+        background = new AbortController();
+        void wholeInBackground(background);
+      }
       await pause(Math.max(50, Math.min(IDLE_MS - (quietMs % IDLE_MS), request.stopAfterQuietMs === undefined ? IDLE_MS : request.stopAfterQuietMs - quietMs)));
     }
     if (!signal.aborted && stale && arrived.length >= 2) await wholeReport(null);
@@ -126,6 +140,7 @@ export async function watchFolder(folder: string, request: WatchRequest, onEvent
     throw error;
   } finally {
     signal.removeEventListener('abort', onAbort);
+    (background as AbortController | null)?.abort();
     await stop();
   }
 }

@@ -2,9 +2,8 @@ import path from 'node:path';
 import type { Command } from 'commander';
 import { UserError } from '../../contract/errors.js';
 import type { FrameFlag } from '../../contract/report.js';
-import { openFolder } from '../../io/open-folder.js';
+import { analyseFolder } from '../../io/analyse-folder.js';
 import { checkOrderTarget, ORDER_LIST, orderCopy, type OrderResult } from '../../io/order-copy.js';
-import { analyse } from '../../pipeline/analyse.js';
 import type { CommandContext } from '../command-context.js';
 import { fileOption } from '../number-option.js';
 import { progressLine } from '../progress-line.js';
@@ -33,8 +32,7 @@ async function runOrder(folder: string, options: OrderOptions, context: CommandC
   await checkOrderTarget(options.to, folder);
   const progress = progressLine(context.stderr, options.quiet === true);
   try {
-    const source = await openFolder(folder, context.signal);
-    const report = await analyse(source, { rig, overlap: 0.3, outputWidthPx: null, signal: context.signal, onProgress: progress.show });
+    const report = await analyseFolder(folder, { rig, overlap: 0.3, outputWidthPx: null, signal: context.signal, onProgress: progress.show });
     progress.clear();
     if (report.stack.frames.every((frame) => frame.positionDof === null)) {
       throw new UserError('The order could not be found: too little detail was measured.', 'Run rungwise check on the folder, which says what would help.');
