@@ -9,6 +9,8 @@ const bin = (name) => path.join(root, 'node_modules', '.bin', name);
 
 /** An installed package carries its dist and no compiler: there is nothing to build then. */
 if (!existsSync(bin('tsc'))) process.exit(0);
+/** `npx rungwise` in a checkout links the project into npm's own folder and runs this again: what `npm ci` built will do. */
+if (process.env.npm_command === 'exec' && existsSync(path.join(root, 'dist', 'cli', 'main.js'))) process.exit(0);
 
 function run(command, args) {
   const result = spawnSync(bin(command), args, { cwd: root, stdio: 'inherit', shell: process.platform === 'win32' });
@@ -17,4 +19,6 @@ function run(command, args) {
 
 if (process.argv.includes('--clean')) rmSync(path.join(root, 'dist'), { recursive: true, force: true });
 run('tsc', ['-p', 'tsconfig.json']);
+mkdirSync(path.join(root, 'dist', 'simd'), { recursive: true });
+run('asc', ['src/simd/assembly/filters.ts', '-o', 'dist/simd/filters.wasm', '-O3', '--noAssert', '--runtime', 'stub', '--enable', 'simd', '--enable', 'bulk-memory']);
 if (existsSync(path.join(root, 'vite.config.ts'))) run('vite', ['build', '--logLevel', 'warn']);
