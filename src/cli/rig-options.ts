@@ -1,6 +1,6 @@
 import type { Command } from 'commander';
 import type { RigValues } from '../pipeline/analyse-request.js';
-import { loadRigCard } from '../io/rig-card.js';
+import { findRigCard } from '../io/find-rig-card.js';
 import { rigLimits, type RigKey } from '../io/rig-limits.js';
 import { fileOption, numberOption } from './number-option.js';
 
@@ -29,7 +29,7 @@ export function addRigOptions(command: Command): Command {
   for (const row of rigOptionRows) {
     command.option(`${row.flag} <${row.value}>`, row.help, numberOption(row.flag, rigLimits[row.key]));
   }
-  return command.option('--rig <FILE>', 'a saved rig card, which holds all of these', fileOption('--rig', 'bench.rig.json'));
+  return command.option('--rig <FILE>', 'a saved rig card, by name or file, which holds all of these', fileOption('--rig', 'bench.rig.json'));
 }
 
 /**
@@ -37,7 +37,7 @@ export function addRigOptions(command: Command): Command {
  * @throws UserError where the card can't be read
  */
 export async function readRigValues(options: RigOptions): Promise<RigValues> {
-  const values: RigValues = options.rig === undefined ? {} : rigValuesOfCard(await loadRigCard(options.rig));
+  const values: RigValues = options.rig === undefined ? {} : rigValuesOfCard(await findRigCard(options.rig));
   for (const row of rigOptionRows) {
     const value = options[row.name];
     if (value !== undefined) values[row.key] = { value, source: 'option' };

@@ -12,7 +12,8 @@ const value = (key: RigKey): z.ZodOptional<z.ZodNumber> => {
   return z.number({ error: message }).min(limit.min, message).max(limit.max, message).optional();
 };
 
-const schema = z.strictObject({
+/** Published as docs/rig-card.schema.json. */
+export const rigCardSchema = z.strictObject({
   schema: z.literal(RIG_SCHEMA),
   name: z.string({ error: 'must be a text' }).min(1, 'must not be empty').max(200, 'must be at most 200 letters'),
   cameraModel: z.string({ error: 'must be a text' }).optional(),
@@ -26,7 +27,7 @@ const schema = z.strictObject({
 });
 
 /** A saved set-up. What is not known is left out. */
-export type RigCard = z.infer<typeof schema>;
+export type RigCard = z.infer<typeof rigCardSchema>;
 
 /**
  * Reads a rig card from a file.
@@ -45,7 +46,7 @@ export function parseRigCard(text: string, name: string): RigCard {
   const whole = parseJson(text, name);
   const stated = typeof whole === 'object' && whole !== null && 'schema' in whole ? String(whole.schema) : '';
   if (stated !== RIG_SCHEMA) throw otherSchema(stated, name);
-  const parsed = schema.safeParse(whole);
+  const parsed = rigCardSchema.safeParse(whole);
   if (parsed.success) return parsed.data;
   throw new UserError(`Rig card ${name}: ${parsed.error.issues.map(explain).join('; ')}.`, 'Mend the card in a text editor, or leave the value out.');
 }

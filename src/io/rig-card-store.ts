@@ -1,0 +1,93 @@
+import { mkdir, readdir, readFile } from 'node:fs/promises';
+import path from 'node:path';
+import { UserError } from '../contract/errors.js';
+import { RIG_FIELDS, type RigCardInfo } from '../contract/host.js';
+import { parseRigCard, RIG_SCHEMA, type RigCard } from './rig-card.js';
+import { writeFileSafely } from './write-file-safely.js';
+
+const ENDING = '.rig.json';
+
+export interface SavedCards {
+  /** By name. */
+  cards: RigCardInfo[];
+  /** Cards that can't be used, each with why: they are left as they are. */
+  problems: string[];
+}
+
+/** Saved set-ups, one file each, in a folder of their own below the settings. */
+export class RigCardFolder {
+  /** @param folder need not exist until something is saved */
+  constructor(private readonly folder: string) {}
+
+  async list(): Promise<RigCardInfo[]> { return (await this.read()).cards; }
+
+  async read(): Promise<SavedCards> {
+    const found = await this.entries();
+    const cards = found.flatMap(({ card }) => (card === null ? [] : [infoOf(card)]));
+    return { cards: cards.sort((a, b) => a.name.localeCompare(b.name)), problems: found.flatMap(({ problem }) => (problem === null ? [] : [problem])) };
+  }
+
+  /**
+   * Adds a card, or replaces the one of that name.
+   *
+   * @returns all cards
+   * @throws UserError for a value out of range, or where it can't be written
+   */
+  async save(info: RigCardInfo): Promise<RigCardInfo[]> {
+    const card = cardOf(info);
+    const text = `${JSON.stringify(card, null, 2)}\n`;
+    // Checked as strictly as it will be read.
+    parseRigCard(text, info.name);
+    await mkdir(this.folder, { recursive: true }).catch((error: NodeJS.ErrnoException) => {
+      throw new UserError(`Set-ups can't be saved in ${this.folder} (${error.code ?? error.message}).`, 'Name another place in RUNGWISE_SETTINGS.');
+    });
+    const found = await this.entries();
+    const own = found.find((entry) => entry.card?.name === card.name);
+    await writeFileSafely(path.join(this.folder, own?.file ?? freeName(card.name, found.map((entry) => entry.file))), text, null);
+    return this.list();
+  }
+
+  /** The card saved under a name, letters in either case; null where there is none. */
+  async named(name: string): Promise<RigCard | null> {
+    const found = await this.entries();
+    return found.find(({ card }) => card !== null && card.name.toLowerCase() === name.toLowerCase())?.card ?? null;
+  }
+
+  private async entries(): Promise<{ file: string; card: RigCard | null; problem: string | null }[]> {
+    const files = (await readdir(this.folder).catch(() => [])).filter((file) => file.endsWith(ENDING) && !file.startsWith('.')).sort();
+    return Promise.all(files.map(async (file) => {
+      try {
+        return { file, card: parseRigCard(await readFile(path.join(this.folder, file), 'utf8'), file), problem: null };
+      } catch (error) {
+        return { file, card: null, problem: error instanceof UserError ? error.line : `Rig card ${file} can't be read.` };
+      }
+    }));
+  }
+}
+
+/** The card saved for a camera, where exactly one is: two say that the camera alone does not tell the set-up. */
+export function cardForCamera(cards: readonly RigCardInfo[], cameraModel: string | null): RigCardInfo | null {
+  if (cameraModel === null) return null;
+  const fitting = cards.filter((card) => card.cameraModel?.trim().toLowerCase() === cameraModel.trim().toLowerCase());
+  return fitting.length === 1 ? fitting[0] : null;
+}
+
+function infoOf(card: RigCard): RigCardInfo {
+  const values = Object.fromEntries(RIG_FIELDS.flatMap((field) => (card[field] === undefined ? [] : [[field, card[field]]])));
+  return { name: card.name, ...(card.cameraModel === undefined ? {} : { cameraModel: card.cameraModel }), values };
+}
+
+function cardOf({ name, cameraModel, values }: RigCardInfo): RigCard {
+  const known = Object.fromEntries(RIG_FIELDS.flatMap((field) => (values[field] === undefined ? [] : [[field, values[field]]])));
+  return { schema: RIG_SCHEMA, name, ...(cameraModel === undefined ? {} : { cameraModel }), ...known };
+}
+
+/** A file name any system takes, that no other card has. */
+function freeName(name: string, taken: readonly string[]): string {
+  const plain = name.normalize('NFKD').toLowerCase().replace(/×/g, 'x').replace(/[^a-z0-9]+/g, '-').replace(/^-+|-+$/g, '').slice(0, 60) || 'rig';
+  const lower = new Set(taken.map((file) => file.toLowerCase()));
+  for (let n = 1; ; n++) {
+    const file = `${n === 1 ? plain : `${plain}-${n}`}${ENDING}`;
+    if (!lower.has(file)) return file;
+  }
+}
