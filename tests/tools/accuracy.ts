@@ -26,6 +26,7 @@ test('accuracy', async () => {
         try {
           const score = scoreReport(await checkStack(folder, truth), truth);
           scores.push(score);
+          if (jsonFile) writeFileSync(jsonFile, JSON.stringify([...all, ...scores], null, 1)); // kept even if the run is cut short
           console.log(`${score.problems.length ? 'FAIL' : 'ok  '} ${truth.name.padEnd(18)} ${score.decision.padEnd(10)} ${((Date.now() - rendered) / 1000).toFixed(1)} s${score.problems.map((p) => `\n       ${p}`).join('')}`);
         } catch (error) {
           console.log(`FAIL ${truth.name}: ${error instanceof Error ? error.stack : String(error)}`);
@@ -37,5 +38,4 @@ test('accuracy', async () => {
     if (scores.length) console.log(`\n${table} stacks\n${accuracyTable(scores)}\n`);
     all.push(...scores);
   }
-  if (jsonFile) writeFileSync(jsonFile, JSON.stringify(all, null, 1));
 });
