@@ -2,6 +2,7 @@ import type { Report } from '../../contract/report.js';
 import { foldQuietRuns, type FoldedRow } from './fold-quiet-runs.js';
 import { ladderRows, type BandRow, type RungRow } from './ladder-rows.js';
 import { painted, type TextStyle } from './text-style.js';
+import { wrapText } from './wrap-text.js';
 
 type Column = Exclude<keyof RungRow, 'kind'>;
 const headings: Record<Column, string> = { frame: 'frame', depth: 'depth', step: 'step', overlap: 'overlap', soft: 'soft', notes: '' };
@@ -21,14 +22,16 @@ export function ladderText(report: Report, style: TextStyle): string[] {
 
   const line = (cells: Record<Column, string>): string => [...widths]
     .map(([column, width]) => (column === 'notes' || column === 'frame' ? cells[column].padEnd(width) : cells[column].padStart(width))).join(GAP).trimEnd();
-  const wide = Math.min(style.columns, Math.max(total(), 60));
+  // Two characters before the columns, which end in a gap: as wide as the widest line of rungs.
+  const wide = Math.min(style.columns, Math.max(total(), 64));
   const { top, bottom } = sides(report);
+  const dim = (text: string): string[] => wrapText(text, style.columns, GAP).map((one) => painted(one, 'dim', style));
   return [
-    painted(`${GAP}${top}`, 'dim', style),
-    painted(`${GAP}${line(headings)}`, 'dim', style),
-    ...rows.flatMap((row) => (row.kind === 'rung' ? [`${GAP}${line(row)}`] : row.kind === 'folded' ? [foldedText(row, style)] : bandText(row, wide, style))),
-    painted(`${GAP}${bottom}`, 'dim', style),
-  ].map((text) => text.trimEnd());
+    ...dim(top),
+    painted(`${GAP}${line(headings)}`.trimEnd(), 'dim', style),
+    ...rows.flatMap((row) => (row.kind === 'rung' ? [`${GAP}${line(row)}`] : row.kind === 'folded' ? dim(foldedText(row)) : bandText(row, wide, style))),
+    ...dim(bottom),
+  ];
 }
 
 function sides(report: Report): { top: string; bottom: string } {
@@ -37,19 +40,16 @@ function sides(report: Report): { top: string; bottom: string } {
   return { top: known.top + first, bottom: known.bottom + last };
 }
 
-/** Hatched lines as high as the band is deep; the figures stand in the middle one. */
+/** Hatched lines as high as the band is deep, with the figures in the middle; an empty band is left open. */
 function bandText(row: BandRow, wide: number, style: TextStyle): string[] {
-  const mark = row.kind === 'missing' ? '/' : '.';
-  const plain = mark.repeat(Math.max(0, wide - GAP.length));
-  const label = ` ${row.label} `;
-  const before = 4, after = Math.max(2, plain.length - before - label.length);
-  const middle = Math.floor((row.lines - 1) / 2);
-  return Array.from({ length: row.lines }, (_, i) => {
-    const text = i === middle ? mark.repeat(before) + label + mark.repeat(after) : plain;
-    return GAP + (row.kind === 'missing' ? painted(text, 'bold', style) : painted(row.kind === 'empty' && i !== middle ? '' : text, 'dim', style));
-  });
+  const missing = row.kind === 'missing', mark = missing ? '/' : '.', paint = missing ? 'bold' : 'dim';
+  const hatch = mark.repeat(4), room = wide - 2 * GAP.length - hatch.length;
+  const label = wrapText(row.label, room, '').map((text) => `${hatch} ${text} ${mark.repeat(Math.max(0, room - text.length))}`.trimEnd());
+  const around = row.lines - 1, before = Math.floor(around / 2);
+  const filler = (count: number): string[] => Array.from({ length: count }, () => (missing ? mark.repeat(wide - GAP.length) : ''));
+  return [...filler(before), ...label, ...filler(around - before)].map((text) => (text === '' ? '' : painted(GAP + text, paint, style)));
 }
 
-function foldedText(row: FoldedRow, style: TextStyle): string {
-  return painted(`${GAP}${row.from} … ${row.to}: ${row.frames} frames, every step overlaps`, 'dim', style);
+function foldedText(row: FoldedRow): string {
+  return `${row.from} … ${row.to}: ${row.frames} frames, every step overlaps`;
 }

@@ -8,6 +8,7 @@ import { countText, durationText } from './number-text.js';
 import { painted, type TextStyle } from './text-style.js';
 import { topUpSection } from './top-up-section.js';
 import { verdictText } from './verdict-text.js';
+import { wrapText } from './wrap-text.js';
 
 /**
  * The whole answer for a terminal, in the order a tired person needs it: verdict, ladder, what to do, what it rests on.
@@ -21,7 +22,7 @@ export function reportText(report: Report, rail: RailKnowledge, style: TextStyle
     ['What to do', topUpSection(report, rail, style)],
     ['Noticed', findingText(report, style)],
     ['What this rests on', assumptionText(report, style)],
-    [null, [painted(closingLine(report), 'dim', style)]],
+    [null, wrapText(closingLine(report), style.columns).map((line) => painted(line, 'dim', style))],
   ];
   return sections.filter(([, lines]) => lines.length > 0)
     .map(([heading, lines]) => [...(heading === null ? [] : [painted(heading, 'bold', style)]), ...lines].join('\n'))

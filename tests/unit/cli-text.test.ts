@@ -1,0 +1,74 @@
+import { describe, expect, it } from 'vitest';
+import type { Progress } from '../../src/pipeline/analyse-request.js';
+import { failureLine } from '../../src/cli/failure-line.js';
+import { UserError } from '../../src/contract/errors.js';
+import { lengthText, shareText } from '../../src/cli/text/number-text.js';
+import { progressText } from '../../src/cli/text/progress-text.js';
+import { reportText } from '../../src/cli/text/report-text.js';
+import { wrapText } from '../../src/cli/text/wrap-text.js';
+import { fixtureReport } from '../helpers/window-fixtures/fixture-report.js';
+
+const rail = { railUnitUm: 10, workingDistanceMm: 42 };
+const gaps = fixtureReport({ frames: 20, stepDof: 0.6, longSteps: { 5: 1.9, 12: 2.4 }, emptySteps: [12], dofUm: 24.8, flags: { 3: ['blurred'] } });
+const plain = /\x1b\[\d+m/g;
+const lines = (text: string): string[] => text.split('\n');
+
+describe('reportText', () => {
+  it.each([40, 60, 80, 100])('keeps to %i columns', (columns) => {
+    expect(Math.max(...lines(reportText(gaps, rail, { columns, colour: false })).map((line) => line.length))).toBeLessThanOrEqual(columns);
+  });
+  it('says the same with and without colour', () => {
+    const coloured = reportText(gaps, rail, { columns: 80, colour: true });
+    expect(coloured).toContain('\x1b[');
+    expect(coloured.replace(plain, '')).toBe(reportText(gaps, rail, { columns: 80, colour: false }));
+  });
+  it('draws a missing band higher the more is missing, and tells it from an empty one', () => {
+    const text = lines(reportText(gaps, rail, { columns: 80, colour: false }));
+    // 1.9 DOF leave .9 DOF in no frame: two lines of half a DOF each.
+    expect(text.filter((line) => /^ {2}\/{4,}/.test(line))).toHaveLength(2);
+    expect(text.filter((line) => /^ {2}\.{4} .*harmless/.test(line))).toHaveLength(1);
+  });
+  it('shows the flags of a frame on its rung', () => expect(lines(reportText(gaps, rail, { columns: 80, colour: false })).find((line) => /^ {2}0104 /.test(line))).toMatch(/blurred$/));
+  it('folds the quiet parts of a long stack but never a gap or a flag', () => {
+    const long = fixtureReport({ frames: 300, stepDof: 0.6, longSteps: { 120: 1.9 }, dofUm: 24.8, flags: { 200: ['repeat'] } });
+    const text = reportText(long, rail, { columns: 80, colour: false });
+    expect(lines(text).length).toBeLessThan(80);
+    expect(text).toMatch(/\/\/\/\/ .* in no frame/);
+    expect(text).toMatch(/repeat/);
+  });
+  it('without optics speaks in DOF and says which options give µm', () => {
+    const text = reportText(fixtureReport({ frames: 12, stepDof: 0.6, dofUm: null }), { railUnitUm: null, workingDistanceMm: null }, { columns: 80, colour: false }).replace(/\s+/g, ' ');
+    expect(text).toMatch(/0\.\d\d ± 0\.\d\d DOF/);
+    expect(text).not.toMatch(/\d µm/);
+    expect(text).toMatch(/For µm give .*--magnification and --aperture/);
+  });
+  it('names frames that have no rung', () => {
+    const report = structuredClone(gaps);
+    report.stack.frames[7].flags = ['unreadable'];
+    report.stack.order = report.stack.order.filter((index) => index !== 7);
+    expect(reportText(report, rail, { columns: 80, colour: false })).toMatch(new RegExp(`1 frame left out of the ladder: ${report.stack.frames[7].file} \\(unreadable\\)`));
+  });
+  it('calls what was not measured neither good nor a gap', () => {
+    const report = structuredClone(gaps);
+    Object.assign(report.steps[2], { grade: 'unmeasured', stepDof: 0.9, stepUm: 22, overlap: 0.1, atLeast: true });
+    const rung = lines(reportText(report, rail, { columns: 80, colour: false })).find((line) => line.includes('≥'));
+    expect(rung).toMatch(/≥ 22\.0 .*not known/);
+  });
+});
+
+describe('small texts', () => {
+  it('wraps at spaces and keeps long words whole', () => expect(wrapText('one two /a/very/long/path x', 9, '  ', '- ')).toEqual(['- one two', '  /a/very/long/path', '  x']));
+  it.each([[14.94, '14.9 µm'], [120.4, '120 µm'], [1250, '1.25 mm'], [0, '0.0 µm'], [0.25, '0.25 µm']])('%f µm is %s', (um, text) => expect(lengthText(um)).toBe(text));
+  it.each([[0.12, '12 %'], [0.024, '2.4 %'], [0, '0 %'], [0.0004, 'below 0.1 %']])('%f is %s', (share, text) => expect(shareText(share)).toBe(text));
+  it('shows progress with the time left, within the terminal', () => {
+    const progress: Progress = { stage: 'reading', done: 7, all: 20, elapsedMs: 4000, leftMs: 7400 };
+    expect(progressText(progress, 80)).toBe('Reading frames 7 of 20, 7 s left');
+    expect(progressText(progress, 12).length).toBeLessThan(12);
+  });
+  it('tells a failure in one line, without a stack', () => {
+    expect(failureLine(new UserError('The disk is full.', 'Make room.'))).toBe('rungwise: The disk is full. Make room.\n');
+    const odd = failureLine(new TypeError('x is\n not a function'));
+    expect(odd.trimEnd()).not.toContain('\n');
+    expect(odd).toMatch(/should not have/);
+  });
+});
