@@ -1,5 +1,7 @@
 import type { Finding, Report } from '../contract/report.js';
 import { CARE_CAUTION } from '../optics/cautions.js';
+import { frameLabels } from '../optics/frame-labels.js';
+import { mendedByTopUp, mendedText } from '../optics/mended-by-top-up.js';
 import { topUpMoves, type RailKnowledge } from '../optics/top-up-moves.js';
 import { framesTable } from './report/frames-table.js';
 import { ladderDrawing } from './report/ladder-drawing.js';
@@ -28,6 +30,7 @@ ${verdictSection(report)}
 ${topUpSection(report, rail)}
 <h2>Ladder</h2>${ladderDrawing(report)}
 <h2>Where on the picture</h2>${tileMapDrawing(report)}
+${mendedSection(report)}
 ${findingsSection(report.findings)}
 ${stepsTable(report)}
 ${framesTable(report)}
@@ -43,6 +46,13 @@ function topUpSection(report: Report, rail: RailKnowledge): Markup | null {
   return html`<h2>What to shoot now</h2><p><strong>${guide.heading}</strong></p>
   <ol>${guide.moves.map((move) => html`<li>${move.text}</li>`)}</ol>
   ${guide.cautions.map((caution) => html`<p class="caution">${caution}</p>`)}`;
+}
+
+function mendedSection(report: Report): Markup | null {
+  const mended = mendedByTopUp(report);
+  if (mended.length === 0) return null;
+  const labels = frameLabels(report.stack.frames.map((frame) => frame.file));
+  return html`<h2>What the top-up mended</h2><ul>${mended.map((entry) => html`<li>${mendedText(report, entry, labels)}</li>`)}</ul>`;
 }
 
 function findingsSection(findings: readonly Finding[]): Markup | null {

@@ -31,7 +31,9 @@ export function registerPlan(program: Command, context: CommandContext): void {
   addRigOptions(command)
     .addHelpText('after', '\nExample:\n  rungwise plan --magnification 5 --aperture 2.8 --pixel-pitch 3.9 --depth-um 900 --rail-unit 5 --working-distance 42\n')
     .action(async (options: PlanOptions) => {
-      const plan = makePlan(requestOf(options, await readRigValues(options)));
+      const rig = await readRigValues(options);
+      const plan = makePlan(requestOf(options, rig));
+      for (const key of ['magnification', 'fNumber', 'pupilRatio', 'pixelPitchUm', 'wavelengthNm'] as const) plan.optics[key].source = rig[key]?.source ?? plan.optics[key].source;
       const json = `${JSON.stringify(plan, null, 1)}\n`;
       if (options.json === '-') { context.stdout.write(json); return; }
       if (options.json !== undefined) await writeFileSafely(options.json, json, null);

@@ -3,6 +3,7 @@ import type { RailKnowledge } from '../../optics/top-up-moves.js';
 import { assumptionText } from './assumption-text.js';
 import { findingText } from './finding-text.js';
 import { ladderText } from './ladder-text.js';
+import { mendedSection } from './mended-section.js';
 import { leftOutText } from './left-out-text.js';
 import { countText, durationText } from './number-text.js';
 import { painted, type TextStyle } from './text-style.js';
@@ -20,6 +21,7 @@ export function reportText(report: Report, rail: RailKnowledge, style: TextStyle
     ['Ladder', ladderText(report, style)],
     ['Frames', leftOutText(report, style)],
     ['What to do', topUpSection(report, rail, style)],
+    ['What the top-up mended', mendedSection(report, style)],
     ['Noticed', findingText(report, style)],
     ['What this rests on', assumptionText(report, style)],
     [null, wrapText(closingLine(report), style.columns).map((line) => painted(line, 'dim', style))],
