@@ -8,11 +8,12 @@ const mayImport = {
   optics: ['contract'],
   image: ['contract', 'optics'],
   sharpness: ['contract', 'optics', 'image'],
+  simd: ['contract', 'optics', 'image', 'sharpness'],
   registration: ['contract', 'optics', 'image'],
   ladder: ['contract', 'optics', 'image', 'sharpness', 'registration'],
   diagnosis: ['contract', 'optics', 'image', 'sharpness', 'registration', 'ladder'],
   pipeline: ['contract', 'optics', 'image', 'sharpness', 'registration', 'ladder', 'diagnosis'],
-  io: ['contract', 'optics', 'image', 'sharpness', 'registration', 'ladder', 'diagnosis', 'pipeline'],
+  io: ['contract', 'optics', 'image', 'sharpness', 'registration', 'ladder', 'diagnosis', 'pipeline', 'simd'],
   cli: ['contract', 'optics', 'image', 'sharpness', 'registration', 'ladder', 'diagnosis', 'pipeline', 'io', 'serve'],
   serve: ['contract', 'optics', 'image', 'sharpness', 'registration', 'ladder', 'diagnosis', 'pipeline', 'io'],
 };
@@ -31,7 +32,7 @@ zones.push({
 const nodeFree = ['contract', 'optics', 'image', 'sharpness', 'registration', 'ladder', 'diagnosis', 'pipeline'];
 
 export default tseslint.config(
-  { ignores: ['dist/', 'node_modules/', 'coverage/', 'sample-frames/'] },
+  { ignores: ['src/simd/assembly/', 'dist/', 'node_modules/', 'coverage/', 'sample-frames/'] },
   ...tseslint.configs.recommended,
   {
     plugins: { 'import-x': importX },

@@ -21,6 +21,15 @@ function weightedTable(levels: number, weight: number): Float32Array {
   return table;
 }
 
+/** Linear light of every code, weighted for red, green and blue (grey: the first alone) and by 1/bin². */
+export function luminanceTables(levels: number, channels: number, bin: number): [Float32Array, Float32Array, Float32Array] {
+  const share = 1 / (bin * bin);
+  return [weightedTable(levels, channels >= 3 ? WEIGHTS[0] * share : share), weightedTable(levels, WEIGHTS[1] * share), weightedTable(levels, WEIGHTS[2] * share)];
+}
+
+/** Lowest code that counts as clipped. */
+export function clipCodeOf(levels: number): number { return Math.ceil(CLIP_LEVEL * (levels - 1)); }
+
 /**
  * Linear luminance of sRGB pixels, averaged over bin × bin squares in linear light.
  *
@@ -35,11 +44,10 @@ export function luminanceFromPixels(pixels: Uint8Array | Uint8ClampedArray | Uin
   const outRows = Math.floor(rows / bin), outColumns = Math.floor(columns / bin);
   if (!(outRows > 0 && outColumns > 0)) throw new RangeError(`a picture of ${columns}×${rows} pixels can't be binned by ${bin}`);
   const levels = pixels instanceof Uint16Array ? 65536 : 256;
-  const clipCode = Math.ceil(CLIP_LEVEL * (levels - 1));
+  const clipCode = clipCodeOf(levels);
   const luminance = new Float32Array(outRows * outColumns), clipped = new Uint8Array(outRows * outColumns);
-  const share = 1 / (bin * bin), colour = channels >= 3;
-  const red = weightedTable(levels, colour ? WEIGHTS[0] * share : share);
-  const green = weightedTable(levels, WEIGHTS[1] * share), blue = weightedTable(levels, WEIGHTS[2] * share);
+  const colour = channels >= 3;
+  const [red, green, blue] = luminanceTables(levels, channels, bin);
   for (let row = 0; row < outRows * bin; row++) {
     let from = row * columns * channels;
     const to = Math.floor(row / bin) * outColumns;

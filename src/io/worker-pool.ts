@@ -52,29 +52,30 @@ export class WorkerPool<Task, Result> {
 
   private assign(): void {
     clearTimeout(this.idleTimer);
-    while (this.queue.length > 0) {
-      const free = [...this.members].find((member) => member.job === null) ?? (this.members.size < this.size ? this.start() : undefined);
-      if (!free) return;
-      free.job = this.queue.shift() ?? null;
-      free.worker.ref();
-      free.worker.postMessage(free.job?.task);
+    for (const member of this.members) {
+      if (!member.ready || member.job !== null || this.queue.length === 0) continue;
+      member.job = this.queue.shift() ?? null;
+      member.worker.ref();
+      member.worker.postMessage(member.job?.task);
     }
-    if ([...this.members].every((member) => member.job === null)) {
+    // A task is handed over only once its worker is up: else a task that kills its worker would look like a worker that can't start.
+    let starting = [...this.members].filter((member) => !member.ready).length;
+    for (; starting < this.queue.length && this.members.size < this.size; starting++) this.start();
+    if (this.queue.length === 0 && [...this.members].every((member) => member.job === null)) {
       this.idleTimer = setTimeout(() => this.stop(new Error('idle')), IDLE_MS).unref();
     }
   }
 
-  private start(): Member<Task, Result> {
+  private start(): void {
     const member: Member<Task, Result> = { worker: new Worker(this.file), ready: false, job: null };
     this.members.add(member);
     member.worker.on('message', (answer: WorkerAnswer<Result>) => this.answered(member, answer));
     member.worker.on('error', (error) => this.lost(member, error.message));
     member.worker.on('exit', (code) => this.lost(member, `status ${code}`));
-    return member;
   }
 
   private answered(member: Member<Task, Result>, answer: WorkerAnswer<Result>): void {
-    if ('ready' in answer) { member.ready = true; return; }
+    if ('ready' in answer) { member.ready = true; member.worker.unref(); this.assign(); return; }
     const { job } = member;
     member.job = null;
     member.worker.unref();

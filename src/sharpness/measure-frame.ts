@@ -9,7 +9,7 @@ import type { BandPlan, FrameMeasure, MeasurePlan } from './measure-plan.js';
 import { spectrumWindows } from './spectrum-windows.js';
 
 /** Centre of the band frames are registered on, in cycles per pixel of the registration picture. */
-const REGISTRATION_CENTRE = 0.16;
+export const REGISTRATION_CENTRE = 0.16;
 
 interface Level { rows: number; columns: number; pixels: Float32Array }
 

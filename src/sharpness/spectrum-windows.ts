@@ -2,7 +2,7 @@ import FFT from 'fft.js';
 import type { SpectrumWindows } from './measure-plan.js';
 
 const SIZE_PX = 32;
-const MOST_WINDOWS = 320;
+const MOST_WINDOWS = 100;
 
 const hann = Float64Array.from({ length: SIZE_PX }, (_, i) => 0.5 - 0.5 * Math.cos((2 * Math.PI * (i + 0.5)) / SIZE_PX));
 /** Mean square of the two-dimensional window: divides the power so that white noise of unit variance reads 1. */

@@ -1,0 +1,32 @@
+/** What assembly/filters.ts exports; addresses are byte offsets into `memory`. */
+export interface Filters {
+  memory: WebAssembly.Memory;
+  heapStart(): number;
+  rootLuminance(pixels: number, columns: number, channels: number, bin: number, tables: number, clipCode: number, outRows: number, outColumns: number, out: number, clipped: number): number;
+  convolve(picture: number, rows: number, columns: number, half: number, reach: number, across: number, line: number, out: number): void;
+  laplacian(picture: number, rows: number, columns: number, out: number): void;
+  halve(picture: number, rows: number, columns: number, line: number, out: number): void;
+  cellSums(picture: number, rows: number, columns: number, cell: number, cellRows: number, cellColumns: number, squared: number, sums: number): void;
+  cellMarks(marks: number, rows: number, columns: number, cell: number, cellRows: number, cellColumns: number, sums: number): void;
+}
+
+/** Compiles and starts the filters. @throws where the platform has no SIMD */
+export async function loadFilters(bytes: Uint8Array): Promise<Filters> {
+  const { instance } = await WebAssembly.instantiate(bytes, { env: { abort: () => { throw new Error('The filters stopped.'); } } });
+  return instance.exports as unknown as Filters;
+}
+
+/** Hands out room in the filters' memory, from the bottom up; `reset` takes all of it back. */
+export class Arena {
+  private next: number;
+  constructor(private readonly filters: Filters) { this.next = filters.heapStart(); }
+  reset(): void { this.next = this.filters.heapStart(); }
+  /** @param bytes at least 0; 32 bytes to spare follow, so that vectors may read past the end */
+  take(bytes: number): number {
+    const at = (this.next + 63) & ~63;
+    this.next = at + bytes + 32;
+    const { memory } = this.filters, lacking = this.next - memory.buffer.byteLength;
+    if (lacking > 0) memory.grow(Math.ceil(lacking / 65536));
+    return at;
+  }
+}
