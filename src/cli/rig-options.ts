@@ -25,7 +25,7 @@ export const rigOptionRows: readonly OptionRow[] = [
 
 /** Adds the options that describe the set-up. */
 export function addRigOptions(command: Command): Command {
-  command.optionsGroup('What the set-up is (a value given here goes before the rig card, the rig card before what the camera wrote):');
+  command.optionsGroup('The set-up (options go before the rig card, the card before EXIF):');
   for (const row of rigOptionRows) {
     command.option(`${row.flag} <${row.value}>`, row.help, numberOption(row.flag, rigLimits[row.key]));
   }
