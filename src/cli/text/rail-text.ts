@@ -1,0 +1,54 @@
+import type { RailReport } from '../../contract/rail.js';
+import { countText, dofText, lengthText } from './number-text.js';
+import { painted, type TextStyle } from './text-style.js';
+import { wrapText } from './wrap-text.js';
+
+/** What a rail does, for a terminal: figures, a chart of what every frame is off, cautions. */
+export function railText(rail: RailReport, labels: readonly string[], style: TextStyle): string {
+  const sections: [string, string[]][] = [
+    [headline(rail), figures(rail, style)],
+    ['Each frame against even steps', chart(rail, labels, style)],
+    ['Mind', rail.cautions.flatMap((caution) => wrapText(caution, style.columns, '      ', '   !  '))],
+  ];
+  return sections.filter(([, lines]) => lines.length > 0)
+    .map(([heading, lines]) => [...wrapText(heading, style.columns).map((line) => painted(line, 'bold', style)), ...lines].join('\n')).join('\n\n') + '\n';
+}
+
+function headline(rail: RailReport): string {
+  if (rail.measuredUm !== null) return `The rail really moves ${lengthText(rail.measuredUm)}${sigma(rail.measuredSigmaUm)} a frame${commanded(rail)}.`;
+  return rail.measuredDof === null ? 'Cannot tell what the rail does.' : `The rail moves ${dofText(rail.measuredDof)} a frame; how much that is in µm is not known.`;
+}
+
+const sigma = (um: number | null): string => (um === null ? '' : ` ± ${lengthText(um)}`);
+
+function commanded(rail: RailReport): string {
+  if (rail.commandedUm === null || rail.measuredUm === null) return '';
+  const percent = 100 * (rail.measuredUm / rail.commandedUm - 1);
+  return `, where ${lengthText(rail.commandedUm)} were asked for (${percent >= 0 ? '+' : '−'}${Math.abs(percent).toFixed(1)} %)`;
+}
+
+function figures(rail: RailReport, style: TextStyle): string[] {
+  const rows: [string, string][] = [];
+  if (rail.railUnitUm !== null) rows.push(['Rail unit', `${lengthText(rail.railUnitUm)}, as measured`]);
+  if (rail.scatterUm !== null) rows.push(['Scatter', `single steps differ by ${lengthText(rail.scatterUm)}${rail.measurementUm === null ? '' : `, of which the measurement makes ${lengthText(rail.measurementUm)}`}`]);
+  if (rail.slackUm !== null) rows.push(['Slack', `${lengthText(rail.slackUm)}${sigma(rail.slackSigmaUm)} ${rail.slackAt === 'turn' ? 'where the rail turned back' : 'before it first moved'}`]);
+  if (rail.driftSigma !== null) rows.push(['Drift', Math.abs(rail.drift) > 2 * rail.driftSigma ? `steps are ${(100 * Math.abs(rail.drift)).toFixed(1)} % ${rail.drift > 0 ? 'longer' : 'shorter'} at the end than at the start` : 'none that can be told from scatter']);
+  if (rail.periodic !== null) rows.push(['Screw', `a regular error of ${lengthText(rail.periodic.amplitudeUm)} either way, every ${lengthText(rail.periodic.periodUm)}`]);
+  if (rail.slips.length > 0) rows.push(['Slips', countText(rail.slips.length, 'jump')]);
+  rows.push(['Frames', `${rail.frames}; lengths come from ${{ tilt: 'the tilt of the target', optics: 'the optics', unknown: 'nowhere' }[rail.scaleFrom]}`]);
+  return rows.flatMap(([name, text]) => wrapText(text, style.columns, ' '.repeat(14), `  ${name.padEnd(12)}`));
+}
+
+/** A mark a frame, left of the middle where it is nearer than even steps would put it. */
+function chart(rail: RailReport, labels: readonly string[], style: TextStyle): string[] {
+  if (rail.chart.length === 0) return [];
+  const off = rail.chart.map(({ measuredUm, expectedUm }) => measuredUm - expectedUm);
+  const most = Math.max(0.1, ...off.map(Math.abs));
+  const half = Math.max(8, Math.min(24, Math.floor((style.columns - 30) / 2)));
+  const wide = Math.max(...rail.chart.map(({ frame }) => (labels[frame] ?? '').length));
+  return rail.chart.map(({ frame, measuredUm }, i) => {
+    const at = half + Math.round((off[i] / most) * half);
+    const line = Array.from({ length: 2 * half + 1 }, (_, k) => (k === at ? 'o' : k === half ? '|' : ' ')).join('').trimEnd();
+    return `  ${(labels[frame] ?? '').padEnd(wide)}  ${lengthText(measuredUm).padStart(9)}  ${line.padEnd(2 * half + 1)}  ${off[i] < 0 ? '−' : '+'}${Math.abs(off[i]).toFixed(1)}`;
+  });
+}
