@@ -1,0 +1,75 @@
+import type { Host } from '../../src/contract/host.js';
+import { PIECE_PX, pieceKey, type Piece } from './visible-tiles.js';
+
+const AT_ONCE = 4;
+const MOST_PIECES = 96;
+
+/** Fetches pieces of one picture as they are wanted, newest wishes first, and keeps the decoded ones. Pieces no longer wanted are let go before they are fetched. */
+export class PieceLoader {
+  private readonly ready = new Map<string, ImageBitmap>();
+  private readonly failed = new Set<string>();
+  private readonly loading = new Map<string, AbortController>();
+  private wanted: Piece[] = [];
+  private closed = false;
+
+  constructor(private readonly host: Host, private readonly stackId: string, private readonly picture: string,
+    private readonly onChange: () => void, private readonly onProblem: (message: string) => void) {}
+
+  piece(piece: Piece): ImageBitmap | undefined { return this.ready.get(pieceKey(piece)); }
+
+  want(pieces: Piece[]): void {
+    this.wanted = pieces;
+    const keys = new Set(pieces.map(pieceKey));
+    for (const [key, controller] of this.loading) if (!keys.has(key)) controller.abort();
+    this.next();
+  }
+
+  close(): void {
+    this.closed = true;
+    for (const controller of this.loading.values()) controller.abort();
+    for (const bitmap of this.ready.values()) bitmap.close();
+    this.ready.clear();
+  }
+
+  private next(): void {
+    for (const piece of this.wanted) {
+      if (this.closed || this.loading.size >= AT_ONCE) return;
+      const key = pieceKey(piece);
+      if (this.ready.has(key) || this.loading.has(key) || this.failed.has(key)) continue;
+      void this.load(piece, key);
+    }
+  }
+
+  private async load(piece: Piece, key: string): Promise<void> {
+    const controller = new AbortController();
+    this.loading.set(key, controller);
+    try {
+      const blob = await this.host.picture({
+        stackId: this.stackId, picture: this.picture, level: piece.level,
+        row: piece.row * PIECE_PX, column: piece.column * PIECE_PX, rows: PIECE_PX, columns: PIECE_PX,
+      }, controller.signal);
+      const bitmap = await createImageBitmap(blob);
+      if (this.closed) bitmap.close();
+      else this.keep(key, bitmap);
+    } catch (error) {
+      if (!controller.signal.aborted && !this.closed) {
+        this.failed.add(key);
+        this.onProblem(error instanceof Error ? error.message : String(error));
+      }
+    } finally {
+      this.loading.delete(key);
+      if (!this.closed) { this.onChange(); this.next(); }
+    }
+  }
+
+  private keep(key: string, bitmap: ImageBitmap): void {
+    this.ready.set(key, bitmap);
+    const shown = new Set(this.wanted.map(pieceKey));
+    for (const [old, held] of this.ready) {
+      if (this.ready.size <= MOST_PIECES) return;
+      if (shown.has(old)) continue;
+      held.close();
+      this.ready.delete(old);
+    }
+  }
+}

@@ -1,0 +1,77 @@
+import type { Report, Step } from '../../src/contract/report.js';
+import { harmfulGaps, harmlessGaps, HARMFUL_OPEN_SHARE, missingFrames } from '../state/report-reading.js';
+import { countOf, dof, percent, um } from './numbers.js';
+import { sentence, type Piece } from './rich-text.js';
+
+export interface VerdictWords { headline: string; detail: Piece[] }
+
+/** The verdict as a headline that says what to do with the rig, and a sentence with its figures. */
+export function verdictWords(report: Report, labels: readonly string[]): VerdictWords {
+  switch (report.verdict.decision) {
+    case 'keep': return { headline: 'Take the rig down: every depth is sharp.', detail: keepDetail(report, labels) };
+    case 'top-up': return { headline: topUpHeadline(report), detail: missingDetail(report, labels) };
+    case 'reshoot': return { headline: 'Shoot this stack again.', detail: [{ text: report.verdict.reasons.join(' ') }] };
+    default: return { headline: 'Cannot tell yet: leave the rig up.', detail: [{ text: report.verdict.reasons.join(' ') }] };
+  }
+}
+
+function topUpHeadline(report: Report): string {
+  const missing = missingFrames(report);
+  return missing > 0 ? `Leave the rig up: ${countOf(missing, 'frame is', 'frames are')} missing.` : 'Leave the rig up: something is missing.';
+}
+
+function keepDetail(report: Report, labels: readonly string[]): Piece[] {
+  const longest = longestStep(report.steps.filter((step) => step.surfaceShare > 0 && step.grade !== 'gap'));
+  const empty = harmlessGaps(report).length;
+  return [
+    ...sentence`All ${report.stack.frames.length} frames were looked at and every step that matters overlaps`,
+    ...(longest ? sentence`; the longest, ${labels[longest.from]} to ${labels[longest.to]}, is ${stepSize(longest)}` : []),
+    { text: '. Both ends are closed.' },
+    ...(empty > 0 ? [{ text: ` ${capital(countOf(empty, 'longer step', 'longer steps'))} ${empty === 1 ? 'lies' : 'lie'} where there is no surface, and ${empty === 1 ? 'does' : 'do'} no harm.` }] : []),
+  ];
+}
+
+function missingDetail(report: Report, labels: readonly string[]): Piece[] {
+  const gaps = harmfulGaps(report);
+  const pieces: Piece[] = [];
+  const worst = gaps[0];
+  if (worst) {
+    const planned = report.topUp.find((entry) => entry.after === worst.from && entry.before === worst.to);
+    pieces.push(...(planned
+      ? sentence`Add ${countOf(planned.frames, 'frame')} between ${labels[worst.from]} and ${labels[worst.to]}: the step there is ${stepSize(worst)}, and ${percent(worst.softAreaShare)} of the picture lies soft.`
+      : sentence`Between ${labels[worst.from]} and ${labels[worst.to]} the step is ${stepSize(worst)}, and ${percent(worst.softAreaShare)} of the picture lies soft.`));
+    if (gaps.length > 1) pieces.push({ text: ` ${capital(countOf(gaps.length - 1, 'more gap is', 'more gaps are'))} listed under Top-up.` });
+  }
+  for (const [i, end] of report.ends.entries()) {
+    if (!end.open || end.areaShare < HARMFUL_OPEN_SHARE) continue;
+    const { order } = report.stack;
+    pieces.push(...sentence`${pieces.length > 0 ? ' ' : ''}The subject goes on beyond ${labels[order[i === 0 ? 0 : order.length - 1]]} at the ${endName(end.side)} end: ${percent(end.areaShare)} of the picture lies there.`);
+  }
+  return pieces.length > 0 ? pieces : [{ text: report.verdict.reasons.join(' ') }];
+}
+
+/** "46 µm, 1.85 × DOF", or the DOF figure alone where optics are unknown. */
+export function stepSize(step: Step): string {
+  if (step.stepDof === null) return 'not measured';
+  const times = `${step.stepDof.toFixed(2)} × DOF`;
+  const size = step.stepUm === null ? times : `${um(step.stepUm)}, ${times}`;
+  return step.atLeast ? `at least ${size}` : size;
+}
+
+const longestStep = (steps: Step[]): Step | null => steps.reduce<Step | null>((best, s) => (s.stepDof !== null && s.stepDof > (best?.stepDof ?? 0) ? s : best), null);
+const capital = (text: string): string => text[0].toUpperCase() + text.slice(1);
+const endName = (side: Report['ends'][0]['side']): string => side;
+
+/** Figures beside the verdict. */
+export function verdictFigures(report: Report): { value: string; unit: string }[] {
+  const sigmas = report.steps.map((s) => s.sigmaDof).filter((s): s is number => s !== null).sort((a, b) => a - b);
+  const sigma = sigmas.length > 0 ? sigmas[Math.floor(sigmas.length / 2)] : null;
+  const { medianStepDof, medianStepUm } = report.rail;
+  const dofUm = report.optics.dofUm.value;
+  return [
+    { value: String(report.stack.frames.length), unit: 'frames' },
+    { value: medianStepUm !== null ? um(medianStepUm) : dof(medianStepDof), unit: 'usual step' },
+    ...(dofUm !== null ? [{ value: um(dofUm), unit: 'depth of field' }] : []),
+    ...(sigma !== null ? [{ value: `±${dofUm !== null ? um(sigma * dofUm) : dof(sigma)}`, unit: 'per step' }] : []),
+  ];
+}

@@ -1,0 +1,49 @@
+import type { Messages, WireError } from '../../src/contract/channels.js';
+import { CancelledError, UserError } from '../../src/contract/errors.js';
+import { eventStreamReader } from './event-stream-reader.js';
+
+/** Messages to the loopback server the window came from. The token travels in its cookie. */
+export function messagesOverHttp(base = ''): Messages {
+  const post = async (kind: string, name: string, ask: unknown, signal?: AbortSignal): Promise<Response> => {
+    let response: Response;
+    try {
+      response = await fetch(`${base}/message/${kind}/${name}`, {
+        method: 'POST', headers: { 'content-type': 'application/json' }, body: JSON.stringify(ask), credentials: 'same-origin', signal,
+      });
+    } catch (error) {
+      if (signal?.aborted) throw new CancelledError();
+      throw error instanceof TypeError ? new UserError('The program behind this window has stopped.', 'Start it again, then reload this page.') : error;
+    }
+    if (response.ok) return response;
+    if (response.status === 403 || response.status === 400) throw new UserError('This window is no longer let in.', 'Open the whole address that was printed when the program was started.');
+    throw asError(await response.json() as WireError);
+  };
+  return {
+    call: async (name, ask) => (await post('call', name, ask)).json(),
+    bytes: async (name, ask, signal) => {
+      const response = await post('bytes', name, ask, signal);
+      return { mediaType: response.headers.get('content-type') ?? 'image/jpeg', bytes: new Uint8Array(await response.arrayBuffer()) };
+    },
+    stream: async (name, ask, onEvent, signal) => {
+      const response = await post('stream', name, ask, signal);
+      let ended = false;
+      const read = eventStreamReader((kind, data) => {
+        if (kind === 'fault') throw asError(JSON.parse(data) as WireError);
+        if (kind === 'end') ended = true;
+        if (kind === 'event') onEvent(JSON.parse(data));
+      });
+      try {
+        const reader = response.body!.getReader();
+        for (let part = await reader.read(); !part.done; part = await reader.read()) read(part.value);
+      } catch (error) {
+        if (signal.aborted) throw new CancelledError();
+        throw error;
+      }
+      if (!ended) throw signal.aborted ? new CancelledError() : new UserError('The program behind this window has stopped.', 'Start it again, then reload this page.');
+    },
+  };
+}
+
+function asError(error: WireError): Error {
+  return error.cancelled ? new CancelledError() : new UserError(error.message, error.remedy);
+}

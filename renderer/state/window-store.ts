@@ -1,0 +1,190 @@
+import { CancelledError, UserError } from '../../src/contract/errors.js';
+import type { DroppedFolder, ExportFormat, Host, RigCardInfo, RigField, Settings } from '../../src/contract/host.js';
+import type { Report } from '../../src/contract/report.js';
+import { saveText } from '../host/save-text.js';
+import { addressOf, readAddress } from './address-hash.js';
+import { firstPick, pickMark, pickTile, validPick, type Picked } from './pick.js';
+import { INITIAL_STATE, type Mark, type Problem, type WindowState } from './window-state.js';
+
+const REGRADE_WAIT_MS = 60;
+
+/**
+ * The window's state and everything that changes it. One store, outside the drawing: screens are functions of what it holds.
+ * Longer than most files because every action of the window is here, in one list.
+ */
+export class WindowStore {
+  private state: WindowState = INITIAL_STATE;
+  private readonly listeners = new Set<() => void>();
+  private running: AbortController | null = null;
+  private regradeTimer: ReturnType<typeof setTimeout> | undefined;
+  private regradeRun = 0;
+  /** A place asked for by the address, until the report that has it is there. */
+  private wanted: Picked | null = null;
+
+  constructor(readonly host: Host) {}
+
+  readonly getState = (): WindowState => this.state;
+  readonly subscribe = (listener: () => void): (() => void) => {
+    this.listeners.add(listener);
+    return () => this.listeners.delete(listener);
+  };
+
+  /** Changes part of the state; the address follows. */
+  set(change: Partial<WindowState>): void {
+    this.state = { ...this.state, ...change };
+    if (this.state.phase !== 'starting') {
+      const hash = addressOf(this.state);
+      if (hash !== location.hash && !(hash === '#' && location.hash === '')) history.replaceState(null, '', hash);
+    }
+    for (const listener of this.listeners) listener();
+  }
+
+  async start(): Promise<void> {
+    const address = readAddress(location.hash);
+    try {
+      const info = await this.host.start();
+      const settings = { ...this.state.settings, entered: address.entered, overlap: address.overlap ?? this.state.settings.overlap, rigCard: info.rigCard };
+      this.set({ ...info, rigCards: info.rigCards, settings, screen: address.screen, pictureMode: address.pictureMode, phase: 'no-stack' });
+      const folder = address.folder ?? info.folder;
+      this.wanted = { mark: address.mark, tile: address.tile };
+      if (folder && address.screen === 'stack') await this.openFolder(folder, this.wanted);
+    } catch (error) {
+      this.fail(error, null);
+    }
+  }
+
+  async chooseFolder(): Promise<void> {
+    if (!this.state.folderDialog) return this.set({ dialog: 'open' });
+    const folder = await this.host.pickFolder();
+    if (folder) await this.openFolder(folder);
+  }
+
+  async openDrop(drop: DroppedFolder): Promise<void> {
+    const folder = await this.host.locateDrop(drop);
+    if (folder) return this.openFolder(folder);
+    this.set({ dialog: 'open', notice: `The browser does not tell where “${drop.name}” lies. Choose it in the list.` });
+  }
+
+  async openFolder(folder: string, wanted: Picked | null = null, before: Report | null = null): Promise<void> {
+    this.running?.abort();
+    this.wanted = wanted;
+    this.set({ screen: 'stack', phase: 'opening', stack: null, report: null, before, progress: null, problem: null, dialog: null, mark: null, tile: null });
+    try {
+      const stack = await this.host.openStack(folder);
+      this.set({ stack, recent: await this.host.recentStacks() });
+      await this.analyse();
+    } catch (error) {
+      this.fail(error, folder);
+    }
+  }
+
+  async analyse(): Promise<void> {
+    const { stack, settings } = this.state;
+    if (!stack) return;
+    this.running?.abort();
+    const running = new AbortController();
+    this.running = running;
+    this.set({ phase: 'analysing', problem: null, progress: { stage: 'reading', done: 0, all: stack.frames.length, elapsedMs: 0, leftMs: null } });
+    try {
+      const report = await this.host.analyse(stack.stackId, settings, (event) => {
+        if (running.signal.aborted) return;
+        if (event.kind === 'progress') this.set({ progress: event.progress });
+        if (event.kind === 'partial') this.showReport(event.report, true);
+      }, running.signal);
+      if (running.signal.aborted) return;
+      this.showReport(report, false);
+      this.set({ phase: 'ready', progress: null });
+      if (this.state.settings !== settings) this.regradeSoon();
+    } catch (error) {
+      if (this.running !== running) return;
+      if (error instanceof CancelledError) this.set({ phase: 'stopped', progress: null });
+      else this.fail(error, stack.folder);
+    }
+  }
+
+  cancel(): void { this.running?.abort(); }
+
+  /** After a top-up: reads the folder anew and keeps the old report to compare with. */
+  async checkAgain(): Promise<void> {
+    const { stack, report } = this.state;
+    if (stack) await this.openFolder(stack.folder, null, report);
+  }
+
+  changeSettings(change: Partial<Settings>): void {
+    this.set({ settings: { ...this.state.settings, ...change } });
+    if (this.state.phase === 'ready') this.regradeSoon();
+  }
+
+  enter(field: RigField, value: number | null): void {
+    const entered = { ...this.state.settings.entered };
+    if (value === null) delete entered[field];
+    else entered[field] = value;
+    this.changeSettings({ entered });
+  }
+
+  private regradeSoon(): void {
+    clearTimeout(this.regradeTimer);
+    this.set({ regrading: true });
+    this.regradeTimer = setTimeout(() => void this.regrade(), REGRADE_WAIT_MS);
+  }
+
+  private async regrade(): Promise<void> {
+    const { stack, settings } = this.state;
+    const run = ++this.regradeRun;
+    if (!stack) return;
+    try {
+      const report = await this.host.regrade(stack.stackId, settings);
+      if (run !== this.regradeRun || this.state.stack !== stack) return;
+      this.showReport(report, false);
+      this.set({ regrading: false, notice: null });
+    } catch (error) {
+      if (run === this.regradeRun) this.set({ regrading: false, notice: words(error, null).message });
+    }
+  }
+
+  private showReport(report: Report, provisional: boolean): void {
+    const kept = validPick(report, this.wanted ?? { mark: this.state.mark, tile: this.state.tile });
+    const picked = kept.mark ? pickMark(report, kept.mark, kept.tile) : kept.tile !== null ? { mark: null, tile: kept.tile } : firstPick(report);
+    if (!provisional) this.wanted = null;
+    this.set({ report, provisional, pictureRevision: this.state.pictureRevision + 1, ...(provisional ? {} : picked) });
+  }
+
+  mark(mark: Mark): void {
+    if (this.state.report) this.set(pickMark(this.state.report, mark, this.state.tile));
+  }
+
+  pickTile(tile: number): void {
+    if (this.state.report) this.set(pickTile(this.state.report, tile));
+  }
+
+  async saveCard(card: RigCardInfo): Promise<void> {
+    try {
+      this.set({ rigCards: await this.host.saveRigCard(card), dialog: null, notice: `Rig card “${card.name}” is saved.` });
+      this.changeSettings({ rigCard: card, entered: {} });
+    } catch (error) {
+      this.set({ notice: words(error, null).message });
+    }
+  }
+
+  async forget(folder: string): Promise<void> { this.set({ recent: await this.host.forgetStack(folder) }); }
+
+  async exportReport(format: ExportFormat): Promise<void> {
+    if (!this.state.stack) return;
+    try {
+      saveText(await this.host.exportReport(this.state.stack.stackId, format));
+    } catch (error) {
+      const problem = words(error, null);
+      this.set({ notice: `${problem.message} ${problem.remedy}` });
+    }
+  }
+
+  private fail(error: unknown, folder: string | null): void {
+    if (error instanceof CancelledError) return this.set({ phase: this.state.stack ? 'stopped' : 'no-stack', progress: null });
+    this.set({ phase: 'failed', problem: words(error, folder), progress: null });
+  }
+}
+
+function words(error: unknown, folder: string | null): Problem {
+  if (error instanceof UserError) return { message: error.message, remedy: error.remedy, folder };
+  return { message: 'Something went wrong in this window.', remedy: 'Reload it; nothing is lost, and nothing was written.', folder };
+}
