@@ -1,6 +1,6 @@
 // Builds dist/ (engine, command line, workers) and, where its sources are there, the window.
 import { spawnSync } from 'node:child_process';
-import { existsSync, rmSync } from 'node:fs';
+import { existsSync, mkdirSync, rmSync } from 'node:fs';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
 
