@@ -37,18 +37,20 @@ export function measureFrame(plane: LumaPlane, plan: MeasurePlan): FrameMeasure 
   let sum = 0;
   for (let i = 0; i < root.length; i++) { const v = Math.sqrt(plane.luminance[i]); root[i] = v; sum += v; }
   const mean = Math.max(sum / root.length, 1e-6);
+  const cellRows = Math.ceil(rows / plan.cellPx), cellColumns = Math.ceil(columns / plan.cellPx);
+  const brightness = cellMeans(root, rows, columns, plan.cellPx);
+  for (let i = 0; i < brightness.length; i++) brightness[i] /= mean;
+  // The bands pass no constant; without it, single precision rounds far below the noise.
+  for (let i = 0; i < root.length; i++) root[i] -= mean;
   const levels: Level[] = [{ rows, columns, pixels: root }];
   const depth = Math.max(plan.registrationLevel, ...plan.bands.map((band) => band.level));
   for (let i = 0; i < depth; i++) levels.push(halve(levels[i].pixels, levels[i].rows, levels[i].columns));
-  const cellRows = Math.ceil(rows / plan.cellPx), cellColumns = Math.ceil(columns / plan.cellPx);
   const energy = plan.bands.map((band) => {
     const cells = bandEnergy(levels[band.level], band, plan.cellPx, cellRows, cellColumns);
     const factor = (bandResponse(band).scale / mean) ** 2;
     for (let i = 0; i < cells.length; i++) cells[i] *= factor;
     return cells;
   });
-  const brightness = cellMeans(root, rows, columns, plan.cellPx);
-  for (let i = 0; i < brightness.length; i++) brightness[i] /= mean;
   const small = levels[plan.registrationLevel];
   const registration = { rows: small.rows, columns: small.columns, pixels: registrationPixels(small, mean) };
   return {

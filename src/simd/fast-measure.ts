@@ -28,17 +28,6 @@ export function fastMeasure(filters: Filters, arena: Arena, pixels: Uint8Array, 
   new Uint8Array(filters.memory.buffer, scratch, pixels.length).set(pixels);
   luminanceTables(256, channels, bin).forEach((table, i) => new Float32Array(filters.memory.buffer, tables + 1024 * i, 256).set(table));
   const mean = Math.max(filters.rootLuminance(scratch, sourceColumns, channels, bin, tables, clipCodeOf(256), rows, columns, root, clipped) / size, 1e-6);
-  for (let i = 0; i < depth; i++) filters.halve(levels[i].at, levels[i].rows, levels[i].columns, line, levels[i + 1].at);
-
-  /** Gaussian, then the Laplacian `order` times; returns where the response stands. */
-  const filtered = (level: Level, sigmaPx: number, order: number): number => {
-    const half = gaussianHalfKernel(sigmaPx);
-    new Float32Array(filters.memory.buffer, kernel, half.length).set(half);
-    filters.convolve(level.at, level.rows, level.columns, kernel, half.length - 1, scratch, line, spare);
-    let from = spare, to = scratch;
-    for (let i = 0; i < order; i++) { filters.laplacian(from, level.rows, level.columns, to); [from, to] = [to, from]; }
-    return from;
-  };
   const cellMean = (at: number, level: Level, cell: number, squared: boolean, factor: number): Float32Array => {
     new Float64Array(filters.memory.buffer, sums, cells).fill(0);
     filters.cellSums(at, level.rows, level.columns, cell, cellRows, cellColumns, squared ? 1 : 0, sums);
@@ -52,11 +41,24 @@ export function fastMeasure(filters: Filters, arena: Arena, pixels: Uint8Array, 
     }
     return out;
   };
+  const brightness = cellMean(root, levels[0], cellPx, false, 1 / mean);
+  // The bands pass no constant; without it, single precision rounds far below the noise.
+  filters.subtract(root, size, mean);
+  for (let i = 0; i < depth; i++) filters.halve(levels[i].at, levels[i].rows, levels[i].columns, line, levels[i + 1].at);
+
+  /** Gaussian, then the Laplacian `order` times; returns where the response stands. */
+  const filtered = (level: Level, sigmaPx: number, order: number): number => {
+    const half = gaussianHalfKernel(sigmaPx);
+    new Float32Array(filters.memory.buffer, kernel, half.length).set(half);
+    filters.convolve(level.at, level.rows, level.columns, kernel, half.length - 1, scratch, line, spare);
+    let from = spare, to = scratch;
+    for (let i = 0; i < order; i++) { filters.laplacian(from, level.rows, level.columns, to); [from, to] = [to, from]; }
+    return from;
+  };
   const energy = plan.bands.map((band) => {
     const level = levels[band.level];
     return cellMean(filtered(level, bandSigmaPx(band.centre * 2 ** band.level, band.order), band.order), level, cellPx / 2 ** band.level, true, (bandResponse(band).scale / mean) ** 2);
   });
-  const brightness = cellMean(root, levels[0], cellPx, false, 1 / mean);
   new Float64Array(filters.memory.buffer, sums, cells).fill(0);
   filters.cellMarks(clipped, rows, columns, cellPx, cellRows, cellColumns, sums);
   const marks = divided(rows, columns, cellPx, 1);

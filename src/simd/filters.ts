@@ -3,6 +3,7 @@ export interface Filters {
   memory: WebAssembly.Memory;
   heapStart(): number;
   rootLuminance(pixels: number, columns: number, channels: number, bin: number, tables: number, clipCode: number, outRows: number, outColumns: number, out: number, clipped: number): number;
+  subtract(picture: number, count: number, value: number): void;
   convolve(picture: number, rows: number, columns: number, half: number, reach: number, across: number, line: number, out: number): void;
   laplacian(picture: number, rows: number, columns: number, out: number): void;
   halve(picture: number, rows: number, columns: number, line: number, out: number): void;
