@@ -21,4 +21,4 @@ if (process.argv.includes('--clean')) rmSync(path.join(root, 'dist'), { recursiv
 run('tsc', ['-p', 'tsconfig.json']);
 mkdirSync(path.join(root, 'dist', 'simd'), { recursive: true });
 run('asc', ['src/simd/assembly/filters.ts', '-o', 'dist/simd/filters.wasm', '-O3', '--noAssert', '--runtime', 'stub', '--enable', 'simd', '--enable', 'bulk-memory']);
-if (existsSync(path.join(root, 'vite.config.ts'))) run('vite', ['build', '--logLevel', 'warn']);
+if (existsSync(path.join(root, 'renderer', 'main.tsx'))) run('vite', ['build', '--logLevel', 'warn']);
