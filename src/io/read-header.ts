@@ -17,6 +17,8 @@ export async function readHeader(file: string): Promise<FrameHeader> {
     if (found.size === 0) return unreadable('it is empty (0 bytes)');
     const header = await sharp(file, { limitInputPixels: true }).metadata();
     if (!isFrameContent(header.format)) return unreadable(`it holds ${header.format ?? 'something else'}, not JPEG, PNG, TIFF or WebP`);
+    // Samples of other kinds carry no agreed scale from black to white.
+    if (header.depth !== 'uchar' && header.depth !== 'ushort') return unreadable('its samples have neither 8 nor 16 bits: save it with 16');
     const tags = await readTags(file, header.format, header.exif);
     const turned = (header.orientation ?? 1) >= 5;
     return {

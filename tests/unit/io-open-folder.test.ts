@@ -28,6 +28,7 @@ describe('openFolder on a folder of all sorts', () => {
     writeFileSync(file('text.jpg'), 'not a picture');
     writeFileSync(file('zero.jpg'), '');
     writeFileSync(file('drawing.jpg'), '<svg xmlns="http://www.w3.org/2000/svg" width="40" height="30"/>');
+    await noisePicture(40, 30).toColourspace('scrgb').tiff({ compression: 'none' }).toFile(file('float.tif'));
     symlinkSync('loop.jpg', file('loop.jpg'));
     symlinkSync('nowhere.jpg', file('dangling.jpg'));
     symlinkSync('f1.jpg', file('f9.jpg'));
@@ -43,11 +44,12 @@ describe('openFolder on a folder of all sorts', () => {
   });
   it('keeps every frame it can’t read in the list, with the reason', () => {
     const problems = Object.fromEntries(source.frames.filter((one) => one.problem !== null).map((one) => [one.file, one.problem]));
-    expect(Object.keys(problems).sort()).toEqual(['dangling.jpg', 'drawing.jpg', 'loop.jpg', ...(process.platform === 'win32' ? [] : ['pipe.jpg']), 'text.jpg', 'zero.jpg']);
+    expect(Object.keys(problems).sort()).toEqual(['dangling.jpg', 'drawing.jpg', 'float.tif', 'loop.jpg', ...(process.platform === 'win32' ? [] : ['pipe.jpg']), 'text.jpg', 'zero.jpg']);
     expect(problems['zero.jpg']).toContain('empty');
     expect(problems['text.jpg']).toContain('not a picture');
     expect(problems['loop.jpg']).toContain('link');
     expect(problems['drawing.jpg']).toContain('svg');
+    expect(problems['float.tif']).toContain('neither 8 nor 16 bits');
   });
   it('gives sizes as shown, after orientation', () => {
     expect(frame('f1.jpg')).toMatchObject({ rows: 30, columns: 40 });
