@@ -1,0 +1,19 @@
+import { rigCardFolder } from '../io/find-rig-card.js';
+import { settingsFolder } from '../io/settings-folder.js';
+import { watchFolder } from '../io/watch-folder.js';
+import { openAnalysis } from './analysis/open-analysis.js';
+import { rigOfSettings } from './analysis/rig-of-settings.js';
+import { createBackend, type BackendOptions } from './backend.js';
+
+/** The backend with the real engine, rig cards and watcher behind it; what Electron and the loopback server both use. */
+export function openWindowBackend(options: Pick<BackendOptions, 'version' | 'folder' | 'rigCard' | 'pickFolder'>): ReturnType<typeof createBackend> {
+  return createBackend({
+    ...options,
+    settingsFolder: settingsFolder(),
+    openAnalysis,
+    rigCards: rigCardFolder(),
+    watchFolder: async (folder, settings, onEvent, signal) => {
+      await watchFolder(folder, { rig: rigOfSettings(settings), overlap: settings.overlap, outputWidthPx: settings.outputWidthPx }, onEvent, signal);
+    },
+  });
+}
