@@ -12,6 +12,8 @@ const LEAST_FRAMES = 5;
 /** Systematic part of a measured step (design: 2 %), and an angle set by hand (1°; common practice, no source). */
 const SYSTEMATIC = 0.02;
 const TILT_SIGMA_RAD = Math.PI / 180;
+/** Frames off the even steps by more robust deviations than this say nothing of drift and screw. */
+const OUT_OF_LINE = 4;
 /** Steps longer than this are measured from the foot of the focus curves. */
 const LONG_STEP_DOF = 1.5;
 /** A target that is less flat than this is a subject. */
@@ -28,7 +30,7 @@ export function analyseRail(report: Report, request: RailRequest): RailReport {
   const fit = placed.length < LEAST_FRAMES ? null : fitRail(placed.map(({ dof }) => dof));
   const um = (dof: number | null): number | null => (dof === null || scale.dofUm === null ? null : dof * scale.dofUm);
   if (!fit) return { ...nothing(report, request, target, scale), cautions: [tooFew(placed.length), CLEARANCE_CAUTION, CARE_CAUTION] };
-  const run = longestRun(fit);
+  const run = longestRun(fit).filter((k) => isInLine(fit, k));
   const travel = run.map((k) => fit.travel[k]), level = run.map((k) => fit.expected[k] + fit.residual[k] - slipsBefore(fit, k));
   const drift = railDrift(travel, level), periodic = railPeriodic(travel, run.map((k) => fit.residual[k]));
   const step = Math.abs(fit.step), single = singleSteps(fit);
@@ -74,6 +76,11 @@ function longestRun(fit: RailFit): number[] {
     return run;
   });
   return runs.reduce((a, b) => (b.length > a.length ? b : a));
+}
+
+/** Frames with little in focus, at the ends of a curved subject, would bend the whole. */
+function isInLine(fit: RailFit, k: number): boolean {
+  return Math.abs(fit.residual[k]) <= OUT_OF_LINE * Math.max(robustSpread(fit.residual), 1e-9);
 }
 
 /** Steps in which the whole way of the screw reached the carriage, slips left out. */

@@ -30,13 +30,19 @@ function commanded(rail: RailReport): string {
 function figures(rail: RailReport, style: TextStyle): string[] {
   const rows: [string, string][] = [];
   if (rail.railUnitUm !== null) rows.push(['Rail unit', `${lengthText(rail.railUnitUm)}, as measured`]);
-  if (rail.scatterUm !== null) rows.push(['Scatter', `single steps differ by ${lengthText(rail.scatterUm)}${rail.measurementUm === null ? '' : `, of which the measurement makes ${lengthText(rail.measurementUm)}`}`]);
+  if (rail.scatterUm !== null) rows.push(['Scatter', scatterText(rail.scatterUm, rail.measurementUm)]);
   if (rail.slackUm !== null) rows.push(['Slack', `${lengthText(rail.slackUm)}${sigma(rail.slackSigmaUm)} ${rail.slackAt === 'turn' ? 'where the rail turned back' : 'before it first moved'}`]);
   if (rail.driftSigma !== null) rows.push(['Drift', Math.abs(rail.drift) > 2 * rail.driftSigma ? `steps are ${(100 * Math.abs(rail.drift)).toFixed(1)} % ${rail.drift > 0 ? 'longer' : 'shorter'} at the end than at the start` : 'none that can be told from scatter']);
   if (rail.periodic !== null) rows.push(['Screw', `a regular error of ${lengthText(rail.periodic.amplitudeUm)} either way, every ${lengthText(rail.periodic.periodUm)}`]);
   if (rail.slips.length > 0) rows.push(['Slips', countText(rail.slips.length, 'jump')]);
   rows.push(['Frames', `${rail.frames}; lengths come from ${{ tilt: 'the tilt of the target', optics: 'the optics', unknown: 'nowhere' }[rail.scaleFrom]}`]);
   return rows.flatMap(([name, text]) => wrapText(text, style.columns, ' '.repeat(14), `  ${name.padEnd(12)}`));
+}
+
+function scatterText(scatterUm: number, measurementUm: number | null): string {
+  const differ = `single steps differ by ${lengthText(scatterUm)}`;
+  if (measurementUm === null) return differ;
+  return measurementUm < scatterUm ? `${differ}, of which the measurement makes ${lengthText(measurementUm)}` : `${differ}, no more than the measurement itself may add`;
 }
 
 /** A mark a frame, left of the middle where it is nearer than even steps would put it. */
