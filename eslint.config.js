@@ -29,7 +29,7 @@ zones.push({
   from: layers.filter((l) => l !== 'contract' && l !== 'optics').map((l) => `./src/${l}`).concat(['./electron', './tests']),
   message: 'The renderer may import only src/contract and src/optics.',
 });
-const nodeFree = ['contract', 'optics', 'image', 'sharpness', 'registration', 'ladder', 'diagnosis', 'pipeline'];
+const nodeFree = ['contract', 'optics', 'image', 'sharpness', 'simd', 'registration', 'ladder', 'diagnosis', 'pipeline'];
 
 export default tseslint.config(
   { ignores: ['src/simd/assembly/', 'dist/', 'node_modules/', 'coverage/', 'sample-frames/'] },

@@ -9,11 +9,12 @@ const below: Record<string, readonly string[]> = {
   optics: ['contract'],
   image: ['contract', 'optics'],
   sharpness: ['contract', 'optics', 'image'],
+  simd: ['contract', 'optics', 'image', 'sharpness'],
   registration: ['contract', 'optics', 'image'],
   ladder: ['contract', 'optics', 'image', 'sharpness', 'registration'],
   diagnosis: ['contract', 'optics', 'image', 'sharpness', 'registration', 'ladder'],
   pipeline: ['contract', 'optics', 'image', 'sharpness', 'registration', 'ladder', 'diagnosis'],
-  io: ['contract', 'optics', 'image', 'sharpness', 'registration', 'ladder', 'diagnosis', 'pipeline'],
+  io: ['contract', 'optics', 'image', 'sharpness', 'registration', 'ladder', 'diagnosis', 'pipeline', 'simd'],
   serve: ['contract', 'optics', 'image', 'sharpness', 'registration', 'ladder', 'diagnosis', 'pipeline', 'io'],
   cli: ['contract', 'optics', 'image', 'sharpness', 'registration', 'ladder', 'diagnosis', 'pipeline', 'io', 'serve'],
 };
@@ -27,12 +28,16 @@ async function rulesBroken(folder: string, source: string): Promise<(string | nu
 }
 
 function fileOf(layer: string): string {
-  const file = readdirSync(path.join('src', layer)).find((name) => name.endsWith('.ts'));
+  const file = readdirSync(path.join('src', layer), { recursive: true, encoding: 'utf8' }).find((name) => name.endsWith('.ts'))?.replaceAll('\\', '/');
   if (file === undefined) throw new Error(`src/${layer} holds no file`);
   return file.replace(/\.ts$/, '.js');
 }
 
 describe('imports point one way', () => {
+  it('every folder of the sources is a layer; types only describes libraries that do not describe themselves', () => {
+    expect(readdirSync('src').filter((name) => name !== 'types').sort()).toEqual([...layers].sort());
+  });
+
   it.each(layers)('src/%s may import what lies below it and nothing else', async (layer) => {
     const others = layers.filter((other) => other !== layer);
     const broken = await Promise.all(others.map((other) => rulesBroken(`src/${layer}`, `import * as it from '../${other}/${fileOf(other)}';\nexport const x = it;\n`)));
@@ -45,7 +50,7 @@ describe('imports point one way', () => {
     expect(broken).toContain('import-x/no-restricted-paths');
   });
 
-  it.each(['src/contract', 'src/optics', 'src/image', 'src/sharpness', 'src/registration', 'src/ladder', 'src/diagnosis', 'src/pipeline', 'renderer'])('%s stays free of Node', async (folder) => {
+  it.each(['src/contract', 'src/optics', 'src/image', 'src/sharpness', 'src/simd', 'src/registration', 'src/ladder', 'src/diagnosis', 'src/pipeline', 'renderer'])('%s stays free of Node', async (folder) => {
     for (const name of ['node:fs', 'node:path', 'sharp', 'electron']) {
       expect(await rulesBroken(folder, `import it from '${name}';\nexport const x = it;\n`), name).toContain('no-restricted-imports');
     }
