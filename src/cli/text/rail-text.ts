@@ -19,6 +19,9 @@ function headline(rail: RailReport): string {
   return rail.measuredDof === null ? 'Cannot tell what the rail does.' : `The rail moves ${dofText(rail.measuredDof)} a frame; how much that is in µm is not known.`;
 }
 
+/** Steps are measured to 2 % (design), so a smaller drift can't be told from the measurement. */
+const LEAST_DRIFT = 0.02;
+
 const sigma = (um: number | null): string => (um === null ? '' : ` ± ${lengthText(um)}`);
 
 function commanded(rail: RailReport): string {
@@ -32,7 +35,7 @@ function figures(rail: RailReport, style: TextStyle): string[] {
   if (rail.railUnitUm !== null) rows.push(['Rail unit', `${lengthText(rail.railUnitUm)}, as measured`]);
   if (rail.scatterUm !== null) rows.push(['Scatter', scatterText(rail.scatterUm, rail.measurementUm)]);
   if (rail.slackUm !== null) rows.push(['Slack', `${lengthText(rail.slackUm)}${sigma(rail.slackSigmaUm)} ${rail.slackAt === 'turn' ? 'where the rail turned back' : 'before it first moved'}`]);
-  if (rail.driftSigma !== null) rows.push(['Drift', Math.abs(rail.drift) > 2 * rail.driftSigma ? `steps are ${(100 * Math.abs(rail.drift)).toFixed(1)} % ${rail.drift > 0 ? 'longer' : 'shorter'} at the end than at the start` : 'none that can be told from scatter']);
+  if (rail.driftSigma !== null) rows.push(['Drift', Math.abs(rail.drift) > Math.max(2 * rail.driftSigma, LEAST_DRIFT) ? `steps are ${(100 * Math.abs(rail.drift)).toFixed(1)} % ${rail.drift > 0 ? 'longer' : 'shorter'} at the end than at the start` : 'none that can be told from scatter']);
   if (rail.periodic !== null) rows.push(['Screw', `a regular error of ${lengthText(rail.periodic.amplitudeUm)} either way, every ${lengthText(rail.periodic.periodUm)}`]);
   if (rail.slips.length > 0) rows.push(['Slips', countText(rail.slips.length, 'jump')]);
   rows.push(['Frames', `${rail.frames}; lengths come from ${{ tilt: 'the tilt of the target', optics: 'the optics', unknown: 'nowhere' }[rail.scaleFrom]}`]);
