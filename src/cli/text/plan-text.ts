@@ -68,7 +68,8 @@ function pupilRatio(plan: Plan, style: TextStyle): string[] {
   const sentences = [
     `1 was assumed; ${cases}.`,
     'With a ruler: hold the lens at arm’s length, stopped down a little, and measure the bright disc seen from the camera’s side, then from the subject’s side. The first over the second is the pupil ratio.',
-    'From two stacks: shoot the same subject in the same rail steps at two magnifications; the squares of the steps in DOF then tell it. Or measure one stack with a known rail step and change --pupil-ratio until the measured step agrees.',
+    'From two stacks: shoot the same subject in the same rail steps at two magnifications m1 and m2, and check both. With R the square root of the first median step in DOF over the second, the pupil ratio is m1 × m2 × (1 − R) / (R × m2 − m1).',
+    'From a rail you know: check a stack and change --pupil-ratio until the measured step agrees with the rail’s.',
   ];
   return sentences.flatMap((sentence) => wrapText(sentence, style.columns, '  '));
 }
