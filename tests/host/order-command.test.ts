@@ -49,6 +49,14 @@ describe('rungwise order', () => {
     expect((await readdir(shuffled)).length).toBe(9);
   });
 
+  it('leaves nothing behind at Ctrl-C', async () => {
+    const { status, ms } = await runCli(['order', shuffled, '--to', path.join(parent, 'stopped'), ...rig()], 1500);
+    expect(status).toBe(130);
+    expect(ms).toBeLessThan(2000);
+    expect((await readdir(parent)).filter((name) => name.includes('stopped'))).toEqual([]);
+    expect((await readdir(shuffled)).length).toBe(9);
+  });
+
   it.each([
     ['inside', 'stack’s own folder', (): string => path.join(shuffled, 'x')],
     ['full', 'already holds files', (): string => path.join(parent, 'full')],
