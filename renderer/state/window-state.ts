@@ -1,7 +1,7 @@
 import type { AnalysisProgress, RecentStack, RigCardInfo, Settings, StackInfo } from '../../src/contract/host.js';
 import type { Report } from '../../src/contract/report.js';
 
-export const SCREENS = ['stack', 'plan', 'watch', 'rail'] as const;
+export const SCREENS = ['stack', 'plan', 'watch'] as const;
 export type Screen = (typeof SCREENS)[number];
 export const PICTURE_MODES = ['soft', 'depth', 'frame'] as const;
 export type PictureMode = (typeof PICTURE_MODES)[number];

@@ -4,7 +4,8 @@ import type { Report } from '../../src/contract/report.js';
 import { saveText } from '../host/save-text.js';
 import { addressOf, readAddress } from './address-hash.js';
 import { firstPick, pickMark, pickTile, validPick, type Picked } from './pick.js';
-import { INITIAL_STATE, type Mark, type Problem, type WindowState } from './window-state.js';
+import { harmfulGaps } from './report-reading.js';
+import { INITIAL_STATE, type Mark, type Problem, type Screen, type WindowState } from './window-state.js';
 
 const REGRADE_WAIT_MS = 60;
 
@@ -20,6 +21,7 @@ export class WindowStore {
   private regradeRun = 0;
   /** A place asked for by the address, until the report that has it is there. */
   private wanted: Picked | null = null;
+  private startFolder: string | null = null;
 
   constructor(readonly host: Host) {}
 
@@ -47,6 +49,7 @@ export class WindowStore {
       this.set({ ...info, rigCards: info.rigCards, settings, screen: address.screen, pictureMode: address.pictureMode, phase: 'no-stack' });
       const folder = address.folder ?? info.folder;
       this.wanted = { mark: address.mark, tile: address.tile };
+      this.startFolder = folder;
       if (folder && address.screen === 'stack') await this.openFolder(folder, this.wanted);
     } catch (error) {
       this.fail(error, null);
@@ -102,6 +105,12 @@ export class WindowStore {
     }
   }
 
+  goTo(screen: Screen): void {
+    this.set({ screen });
+    // A folder named at the start waits until its screen is wanted.
+    if (screen === 'stack' && this.state.phase === 'no-stack' && this.startFolder) void this.openFolder(this.startFolder, this.wanted);
+  }
+
   cancel(): void { this.running?.abort(); }
 
   /** After a top-up: reads the folder anew and keeps the old report to compare with. */
@@ -151,6 +160,16 @@ export class WindowStore {
 
   mark(mark: Mark): void {
     if (this.state.report) this.set(pickMark(this.state.report, mark, this.state.tile));
+  }
+
+  /** Goes to the next missing band, the worst first, round and round. */
+  markNextGap(): void {
+    const { report, mark } = this.state;
+    if (!report) return;
+    const gaps = harmfulGaps(report).map((step) => report.steps.indexOf(step));
+    if (gaps.length === 0) return this.set({ notice: 'No depth is missing.' });
+    const at = mark?.kind === 'step' ? gaps.indexOf(mark.step) : -1;
+    this.mark({ kind: 'step', step: gaps[(at + 1) % gaps.length] });
   }
 
   pickTile(tile: number): void {

@@ -1,0 +1,103 @@
+import { scaleLinear } from 'd3-scale';
+import { useMemo, useState, type KeyboardEvent } from 'react';
+import type { Report } from '../../src/contract/report.js';
+import { ladderLayout } from '../charts/ladder-layout.js';
+import { countOf, depth, plain } from '../format/numbers.js';
+import { useElementSize } from '../parts/use-element-size.js';
+import { frameCounts } from '../state/report-reading.js';
+import { useStore, useWindowState } from '../state/window-context.js';
+import type { Mark } from '../state/window-state.js';
+
+const AXIS_PX = 46, LANE_PX = 52, GAP_PX = 3, LABEL_FROM_PX = 13;
+
+/** The depth axis to scale, the camera below. One rung a frame, as thick as the depth of field. Longer than most: one drawing and its keys. */
+export function Ladder({ report, labels }: { report: Report; labels: readonly string[] }) {
+  const store = useStore();
+  const { mark } = useWindowState();
+  const [measure, size] = useElementSize();
+  const layout = useMemo(() => ladderLayout(report), [report]);
+  const [shown, setShown] = useState<[number, number] | null>(null);
+  const dofUm = report.optics.dofUm.value;
+  const extent = shown ?? layout.extent;
+  const y = scaleLinear().domain(extent).range([size.height - 12, 12]);
+  const inUm = scaleLinear().domain(extent.map((d) => d * (dofUm ?? 1))).range(y.range());
+  const pxPerDof = Math.abs(y(1) - y(0));
+  const surfaceLeft = AXIS_PX + 2 * LANE_PX + 10;
+  const most = Math.max(1e-9, ...layout.surface.map((bar) => bar.share));
+  const surfaceWidth = Math.max(10, size.width - surfaceLeft - 4);
+
+  const items: { mark: Mark; at: number; name: string }[] = useMemo(() => [
+    ...layout.rungs.map((rung) => ({ mark: { kind: 'frame', frame: rung.frame } as Mark, at: rung.centreDof, name: `Frame ${labels[rung.frame]}, ${depth(rung.centreDof, dofUm)}${report.stack.frames[rung.frame].flags.length ? `, ${report.stack.frames[rung.frame].flags.join(', ')}` : ''}` })),
+    ...layout.bands.map((band) => ({ mark: { kind: 'step', step: band.step } as Mark, at: (band.fromDof + band.toDof) / 2, name: band.harmful ? `Missing band, ${depth(band.missingDof, dofUm)}, ${countOf(band.frames, 'frame')}` : `Empty band, ${depth(band.missingDof, dofUm)}, no surface there` })),
+  ].sort((a, b) => a.at - b.at), [layout, labels, dofUm, report]);
+  const same = (a: Mark | null, b: Mark): boolean => a !== null && a.kind === b.kind && (a.kind === 'frame' ? a.frame === (b as { frame: number }).frame : a.kind === 'step' ? a.step === (b as { step: number }).step : false);
+  const current = items.findIndex((item) => same(mark, item.mark));
+  const optionId = (index: number): string => `ladder-item-${index}`;
+
+  const zoom = (factor: number, centre?: number): void => {
+    const middle = centre ?? (current >= 0 ? items[current].at : (extent[0] + extent[1]) / 2);
+    const whole = layout.extent[1] - layout.extent[0], length = Math.min(whole, Math.max(3, (extent[1] - extent[0]) / factor));
+    if (length >= whole) { setShown(null); return; }
+    const low = Math.min(Math.max(layout.extent[0], middle - (length * (middle - extent[0])) / (extent[1] - extent[0])), layout.extent[1] - length);
+    setShown([low, low + length]);
+  };
+  const go = (index: number): void => {
+    const item = items[Math.min(items.length - 1, Math.max(0, index))];
+    if (!item) return;
+    store.mark(item.mark);
+    if (shown && (item.at < shown[0] || item.at > shown[1])) { const half = (shown[1] - shown[0]) / 2; setShown([item.at - half, item.at + half]); }
+  };
+  const keys = (event: KeyboardEvent): void => {
+    const moves: Record<string, () => void> = {
+      ArrowUp: () => go(current + 1), ArrowDown: () => go(current < 0 ? 0 : current - 1), Home: () => go(0), End: () => go(items.length - 1),
+      PageUp: () => go(current + 10), PageDown: () => go(current - 10), '+': () => zoom(1.5), '=': () => zoom(1.5), '-': () => zoom(1 / 1.5), '0': () => setShown(null),
+    };
+    const move = moves[event.key];
+    if (!move || event.ctrlKey || event.metaKey) return;
+    event.preventDefault();
+    move();
+  };
+  const picked = (item: Mark): boolean => same(mark, item);
+  const lane = (which: 0 | 1): number => AXIS_PX + which * (LANE_PX + GAP_PX);
+
+  return (
+    <section className="ladder" aria-label="Ladder">
+      <h2>Ladder</h2>
+      <div className="chart" ref={measure} tabIndex={0} role="listbox" aria-label="Frames and missing bands, nearest to the camera first" aria-activedescendant={current >= 0 ? optionId(current) : undefined} onKeyDown={keys}
+        onWheel={(event) => { const box = event.currentTarget.getBoundingClientRect(); zoom(Math.exp(-event.deltaY * 0.0015), y.invert(event.clientY - box.top)); }}>
+        <svg width={size.width} height={size.height} role="presentation">
+          <defs>
+            <pattern id="missing" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><rect width="7" height="7" className="hatch-ground" /><rect width="2" height="7" className="hatch-line" /></pattern>
+            <clipPath id="ladder-clip"><rect x="0" y="0" width={size.width} height={size.height} /></clipPath>
+          </defs>
+          <g aria-hidden="true">{inUm.ticks(Math.max(3, Math.floor(size.height / 60))).map((tick) => (
+            <g key={tick} transform={`translate(0 ${inUm(tick)})`}><line className="grid" x1={AXIS_PX - 6} x2={size.width} /><text className="tick" x={AXIS_PX - 10} dy="0.35em" textAnchor="end">{plain(tick, inUm.domain()[1] - inUm.domain()[0] < 8 ? 1 : 0)}</text></g>
+          ))}</g>
+          <g aria-hidden="true">{layout.surface.map((bar) => <rect key={bar.fromDof} className="surface" x={surfaceLeft} y={y(bar.toDof)} width={(surfaceWidth * bar.share) / most} height={Math.max(0.5, y(bar.fromDof) - y(bar.toDof) - 0.5)} />)}</g>
+          {layout.rungs.map((rung) => {
+            const item: Mark = { kind: 'frame', frame: rung.frame };
+            const height = Math.max(1.5, pxPerDof - 1), centre = y(rung.centreDof), counts = frameCounts(report, rung.frame);
+            return (
+              <g key={rung.frame} id={optionId(items.findIndex((i) => same(i.mark, item)))} role="option" aria-selected={picked(item)} aria-label={items.find((i) => same(i.mark, item))?.name} className={`rung${picked(item) ? ' picked' : ''}${counts ? '' : ' lost'}`} onClick={() => store.mark(item)}>
+                <rect x={lane(rung.lane)} y={centre - height / 2} width={LANE_PX} height={height} rx={Math.min(3, height / 4)} />
+                {rung.sigmaDof > 0 && height > 5 && <line className="sigma" x1={lane(rung.lane) + LANE_PX - 4} x2={lane(rung.lane) + LANE_PX - 4} y1={y(rung.centreDof - 2 * rung.sigmaDof)} y2={y(rung.centreDof + 2 * rung.sigmaDof)} />}
+                {height >= LABEL_FROM_PX && <text x={lane(rung.lane) + LANE_PX / 2} y={centre} dy="0.35em" textAnchor="middle">{labels[rung.frame]}{counts ? '' : ' ✕'}</text>}
+              </g>
+            );
+          })}
+          {layout.bands.map((band) => {
+            const item: Mark = { kind: 'step', step: band.step };
+            const top = y(band.toDof), height = Math.max(3, y(band.fromDof) - top), middle = top + height / 2;
+            return (
+              <g key={band.step} id={optionId(items.findIndex((i) => same(i.mark, item)))} role="option" aria-selected={picked(item)} aria-label={items.find((i) => same(i.mark, item))?.name} className={`band ${band.harmful ? 'harmful' : 'empty'}${picked(item) ? ' picked' : ''}`} onClick={() => store.mark(item)}>
+                <rect x={AXIS_PX - 4} y={top} width={Math.max(0, size.width - AXIS_PX + 2)} height={height} />
+                <text x={surfaceLeft} y={height >= 18 ? middle : top - 6} dy={height >= 18 ? '0.35em' : 0}>{band.harmful ? `${depth(band.missingDof, dofUm)}: add ${band.frames}` : `${depth(band.missingDof, dofUm)} empty`}</text>
+              </g>
+            );
+          })}
+        </svg>
+      </div>
+      <p className="foot"><span>{dofUm === null ? 'DOF' : 'µm'} ▾ camera</span><span>surface at each depth</span></p>
+    </section>
+  );
+}

@@ -1,0 +1,27 @@
+import { useState } from 'react';
+import { WindowDialog } from '../parts/window-dialog.js';
+import { useStore, useWindowState } from '../state/window-context.js';
+
+/** Keeps the values in force under a name, for the next evening. */
+export function SaveCardDialog() {
+  const store = useStore();
+  const { settings, stack, dialog } = useWindowState();
+  const [name, setName] = useState('');
+  const [withCamera, setWithCamera] = useState(false);
+  const camera = stack?.cameraModel ?? null;
+  return (
+    <WindowDialog name="save-card" title="Save this rig card">
+      {dialog === 'save-card' && (
+        <form className="path" onSubmit={(event) => {
+          event.preventDefault();
+          if (name.trim() === '') return;
+          void store.saveCard({ name: name.trim(), ...(withCamera && camera ? { cameraModel: camera } : {}), values: { ...settings.rigCard?.values, ...settings.entered } });
+        }}>
+          <label>Name <input value={name} onChange={(event) => setName(event.target.value)} maxLength={120} required placeholder="Bench, 5×" /></label>
+          {camera && <label className="check"><input type="checkbox" checked={withCamera} onChange={(event) => setWithCamera(event.target.checked)} /> Offer it for frames from {camera}</label>}
+          <button type="submit" className="strong">Save</button>
+        </form>
+      )}
+    </WindowDialog>
+  );
+}

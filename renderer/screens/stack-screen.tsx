@@ -1,0 +1,41 @@
+import { useMemo } from 'react';
+import { Tab, TabList, TabPanel, Tabs } from 'react-aria-components';
+import type { Report } from '../../src/contract/report.js';
+import { frameLabels } from '../../src/optics/frame-labels.js';
+import { FocusCurve } from '../panels/focus-curve.js';
+import { Frames } from '../panels/frames.js';
+import { Ladder } from '../panels/ladder.js';
+import { Picture } from '../panels/picture.js';
+import { Proof } from '../panels/proof.js';
+import { RigCard } from '../panels/rig-card.js';
+import { Steps } from '../panels/steps.js';
+import { TopUp } from '../panels/top-up.js';
+import { Verdict } from '../panels/verdict.js';
+import { useWindowState } from '../state/window-context.js';
+
+/** The stack: verdict first, then where, then what to do. */
+export function StackScreen({ report, scheme }: { report: Report; scheme: 'light' | 'dark' | 'bench' }) {
+  const { stack, tile } = useWindowState();
+  const labels = useMemo(() => frameLabels(report.stack.frames.map((frame) => frame.file)), [report]);
+  if (!stack) return null;
+  return (
+    <main className="stack-screen">
+      <Verdict report={report} labels={labels} />
+      <Ladder report={report} labels={labels} />
+      <div className="middle">
+        <Picture report={report} labels={labels} stack={stack} scheme={scheme} />
+        <FocusCurve report={report} tile={tile} />
+      </div>
+      <div className="side">
+        <TopUp report={report} />
+        <Proof report={report} labels={labels} stack={stack} tile={tile} />
+        <RigCard optics={report.optics} />
+      </div>
+      <Tabs className="below">
+        <TabList aria-label="Step by step or frame by frame"><Tab id="steps">Steps</Tab><Tab id="frames">Frames</Tab></TabList>
+        <TabPanel id="steps"><Steps report={report} labels={labels} /></TabPanel>
+        <TabPanel id="frames"><Frames report={report} /></TabPanel>
+      </Tabs>
+    </main>
+  );
+}
