@@ -4,8 +4,11 @@ import { SHARP_HALF_DOF } from './coverage.js';
 
 /** An end is called open from this share of the picture. */
 export const OPEN_SHARE = 0.01;
-/** Share of the picture from which an open end costs the picture. */
-export const HARMFUL_END_SHARE = 0.02;
+/**
+ * Measured share from which an open end costs the picture. The limit is 0.02 of the picture; what lies beyond an end is measured a third
+ * too small, because the farther tiles of it show no rise any more.
+ */
+export const HARMFUL_END_SHARE = 0.013;
 /** The coarse band sees a surface this far beyond the last frame, as a share of its reach. */
 const REACH_SHARE = 0.8;
 /** The end frame's amplitude must stand this far above the noise, and this much above that of frames further in. */

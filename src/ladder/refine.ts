@@ -180,9 +180,12 @@ function noiseFactor(stack: TileStack, tiles: SolveTiles, state: LadderState, cu
   return Math.min(4, Math.max(0.4, median(ratio.filter((_, i) => strength[i] <= weak))));
 }
 
+/** ln of fine amplitude lost: flagged at once, or where it stands this many spreads out of line. */
+const CLEAR_LOSS = 0.12, SLIGHT_LOSS = 0.055, OUT_OF_LINE = 5, LEAST_SPREAD = 0.01;
+
 /** A frame that lost fine detail evenly where it should be near focus, and coarse detail less, was shaken. */
 function findBlurred(stack: TileStack, tiles: SolveTiles, state: LadderState, curves: readonly FocusCurve[], tileTrust: Float64Array, blurred: boolean[], loss: Float64Array): void {
-  const { count, frames } = tiles, last = curves.length - 1;
+  const { count, frames } = tiles, last = curves.length - 1, lead = new Float64Array(frames);
   for (let k = 0; k < frames; k++) {
     const fine: number[] = [], coarse: number[] = [];
     for (let t = 0; t < count; t++) {
@@ -198,6 +201,13 @@ function findBlurred(stack: TileStack, tiles: SolveTiles, state: LadderState, cu
     }
     if (fine.length <= Math.max(30, 0.02 * count)) { loss[k] = NaN; continue; }
     loss[k] = median(fine);
-    if (loss[k] < -0.12 && loss[k] < median(coarse) - 0.06) blurred[k] = true;
+    lead[k] = loss[k] - median(coarse);
   }
+  const known = Array.from(loss).filter((v) => !Number.isNaN(v)), usual = known.length ? Math.max(LEAST_SPREAD, robustSpread(known)) : LEAST_SPREAD;
+  loss.forEach((v, k) => {
+    if (Number.isNaN(v)) return;
+    if (v < -CLEAR_LOSS && lead[k] < -CLEAR_LOSS / 2) blurred[k] = true;
+    // Less, but far out of line with all other frames: the neighbours' fit has taken up part of it.
+    if (v < -SLIGHT_LOSS && lead[k] < -SLIGHT_LOSS / 2 && v < -OUT_OF_LINE * usual) blurred[k] = true;
+  });
 }

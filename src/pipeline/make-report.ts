@@ -1,5 +1,6 @@
 import type { Direction, End, Finding, Frame, Report, Step, TileMap } from '../contract/report.js';
 import { REPORT_SCHEMA } from '../contract/report.js';
+import { cannotTell } from '../diagnosis/cannot-tell.js';
 import { coverage, type Coverage } from '../diagnosis/coverage.js';
 import { bandFindings, decide, type Evidence } from '../diagnosis/decide.js';
 import { faultFindings } from '../diagnosis/fault-findings.js';
@@ -83,12 +84,15 @@ export function makeReport(solved: SolvedStack, request: AnalyseRequest): Report
     spoiled: order.filter((k) => picture.blurred[k]).map((k) => toFrame[k]),
     topUpFrames: topUp.reduce((sum, plan) => sum + plan.frames, 0), dofUm,
   };
-  const findings: Finding[] = [...bandFindings(evidence), ...faultFindings(frames, solved.leftOut, evidence.moved)];
+  // Where the fit itself is in doubt, no step of it is called good and nothing is asked to be shot.
+  const doubt = cannotTell(picture);
+  if (doubt !== null) for (const step of steps) { step.grade = 'unmeasured'; step.atLeast = false; }
+  const findings: Finding[] = doubt !== null ? faultFindings(frames, solved.leftOut, []) : [...bandFindings(evidence), ...faultFindings(frames, solved.leftOut, evidence.moved)];
   const good = measuredSteps.filter((step) => step.grade !== 'unmeasured' && step.stepDof > 0.12).map((step) => step.stepDof);
   const medianStep = good.length ? median(good) : null;
   dropUnsupportedEnds(cover, sides);
   return {
-    ...base, stack: stackOf(order.map((k) => toFrame[k]), direction), steps, ends, findings, verdict: decide(evidence), topUp,
+    ...base, stack: stackOf(order.map((k) => toFrame[k]), direction), steps, ends, findings, verdict: doubt === null ? decide(evidence) : { decision: 'undecided', reasons: [doubt] }, topUp: doubt === null ? topUp : [],
     tiles: tileMap(picture, cover, toFrame, outputCutoff),
     rail: { medianStepDof: medianStep && round(medianStep), medianStepUm: medianStep === null || dofUm === null ? null : round(medianStep * dofUm, 3), scatter: good.length > 2 && medianStep ? round(robustSpread(good) / medianStep) : null },
     ...(request.withCurves ? { curves: focusCurves(picture, toFrame, frames.length) } : {}),

@@ -1,0 +1,53 @@
+import { quantile, robustSpread } from '../ladder/statistics.js';
+import type { StackPicture } from './stack-picture.js';
+
+/** All frames within this range (report DOF) show the same. */
+const SAME_FOCUS_DOF = 0.3;
+/** The middle half and the middle 90 % of the depths within these ranges: a surface square to the axis, before and behind which focus looks alike. */
+const ONE_DEPTH_HALF_DOF = 0.3, ONE_DEPTH_MOST_DOF = 1.2;
+/** Share of the change in sharpness from frame to frame that the ladder must explain; noise explains itself to less than a fifth. */
+const LEAST_EXPLAINED = 0.35;
+/** Spread of the frames' fine detail against what the fit says (ln): steady frames keep within 0.015. */
+const UNSTEADY = 0.03;
+const LEAST_JUDGED = 6;
+
+/** Why the fit must not be believed, with what would help; null where nothing speaks against it. */
+export function cannotTell(picture: StackPicture): string | null {
+  const { order, position, ladder } = picture;
+  if (explainedShare(picture) < LEAST_EXPLAINED) {
+    return 'From frame to frame nothing gets clearly sharper or softer: what is seen is mostly noise, or the frames don’t belong to one stack. Light the subject from the side, lower the ISO, and check that the folder holds one stack.';
+  }
+  if (position[order[order.length - 1]] - position[order[0]] < SAME_FOCUS_DOF) {
+    return 'All frames are focused at the same depth, as copies of one frame would be. Check that the rail moved, and that the folder holds the whole stack.';
+  }
+  const depths = Array.from(ladder.tiles.tile, (_, i) => ladder.state.depth[i]).filter((_, i) => ladder.tileTrust[i] > 0.3);
+  const within = (share: number): number => (quantile(depths, (1 + share) / 2) - quantile(depths, (1 - share) / 2)) * picture.perWaveDof;
+  if (within(0.5) < ONE_DEPTH_HALF_DOF && within(0.9) < ONE_DEPTH_MOST_DOF) {
+    return 'All that can be measured lies at one depth. Frames focused before it and behind it look alike then, so the steps can’t be told. Tilt the subject a little, or have something of another depth in the picture.';
+  }
+  const losses = Array.from(ladder.blurLoss).filter((v, k) => !Number.isNaN(v) && !ladder.blurred[k]);
+  if (losses.length >= LEAST_JUDGED && robustSpread(losses) > UNSTEADY) {
+    return 'The frames differ in sharpness among themselves, as if most were blurred by movement. Let the rig settle, release by remote or timer, shorten the flash, and shoot the stack again.';
+  }
+  return null;
+}
+
+/** How much of the tiles' change in fine and middle detail over the frames the fitted focus curves explain: 1 all, 0 no more than a constant would. */
+function explainedShare({ ladder, stack }: StackPicture): number {
+  const { tiles, trace } = ladder, { frames } = tiles;
+  let constant = 0, fitted = 0;
+  for (const b of [0, 1]) for (let t = 0; t < tiles.count; t++) {
+    const weight = tiles.weight[b][t];
+    let mean = 0;
+    for (let k = 0; k < frames; k++) mean += Math.sqrt(tiles.energy[b][t * frames + k]) / frames;
+    const amplitude = Math.exp(ladder.state.lnAmplitude[b][t]);
+    for (let k = 0; k < frames; k++) {
+      const i = t * frames + k;
+      // Entries out of reach carry no weight in the fit, and their residuals are not kept.
+      if (trace.robust[b][i] === 0) continue;
+      constant += weight * (Math.sqrt(tiles.energy[b][i]) - mean) ** 2;
+      fitted += weight * Math.min((trace.residual[b][i] * trace.sigma[b][i]) ** 2, amplitude ** 2 + stack.noise[b][k]);
+    }
+  }
+  return constant > 0 ? 1 - fitted / constant : 0;
+}
