@@ -19,7 +19,7 @@ export function messagesOverHttp(base = ''): Messages {
     throw asError(await response.json() as WireError);
   };
   return {
-    call: async (name, ask) => (await post('call', name, ask)).json(),
+    call: async (name, ask) => await (await post('call', name, ask)).json() as never,
     bytes: async (name, ask, signal) => {
       const response = await post('bytes', name, ask, signal);
       return { mediaType: response.headers.get('content-type') ?? 'image/jpeg', bytes: new Uint8Array(await response.arrayBuffer()) };

@@ -1,0 +1,55 @@
+import { afterEach, describe, expect, it, vi } from 'vitest';
+import { answerIpc } from '../../electron/answer-ipc.js';
+import { WINDOW_ORIGIN } from '../../electron/ipc-names.js';
+import { makeBridge } from '../../electron/make-bridge.js';
+import { hostOverMessages } from '../../renderer/host/host-over-messages.js';
+import { messagesOverBridge } from '../../renderer/host/messages-over-bridge.js';
+import { messagesOverHttp } from '../../renderer/host/messages-over-http.js';
+import type { Messages } from '../../src/contract/channels.js';
+import { checkedMessages } from '../../src/serve/checked-messages.js';
+import { startLoopbackServer } from '../../src/serve/http/loopback-server.js';
+import { electronStandIn } from './electron-stand-in.js';
+import { hostConformance } from './host-conformance.js';
+
+hostConformance('loopback', async (backend) => {
+  const server = await startLoopbackServer({ backend, windowFolder: 'no-window', port: null });
+  const plainFetch = globalThis.fetch;
+  // A browser sends the cookie by itself; here the token goes in its header instead.
+  vi.stubGlobal('fetch', (address: string, init: RequestInit) => plainFetch(address, { ...init, headers: { ...init.headers as Record<string, string>, 'x-rungwise-token': server.token } }));
+  return {
+    host: hostOverMessages('browser', messagesOverHttp(`http://127.0.0.1:${server.port}`)),
+    close: async () => { vi.unstubAllGlobals(); await server.close(); },
+  };
+});
+
+hostConformance('Electron, against a stand-in for its wire', async (backend) => {
+  const wire = electronStandIn(`${WINDOW_ORIGIN}/index.html`);
+  answerIpc(wire.ipcMain, checkedMessages(backend));
+  const bridge = makeBridge(wire.ipcRenderer, wire.webUtils);
+  return { host: hostOverMessages('desktop', messagesOverBridge(bridge), (handle) => bridge.pathOf(handle)), close: async () => undefined };
+});
+
+describe('Electron’s wire', () => {
+  afterEach(() => vi.restoreAllMocks());
+  const silent: Messages = { call: async () => { throw new Error('reached'); }, bytes: async () => { throw new Error('reached'); }, stream: async () => { throw new Error('reached'); } };
+
+  it('does not answer another page', async () => {
+    const wire = electronStandIn('https://example.org/index.html');
+    answerIpc(wire.ipcMain, checkedMessages(silent));
+    const answer = await makeBridge(wire.ipcRenderer, wire.webUtils).call('start', null);
+    expect(answer).toEqual({ ok: false, error: { message: 'Asked by another page.', remedy: '', cancelled: false } });
+  });
+
+  it('ends a stream when its window is gone', async () => {
+    const wire = electronStandIn(`${WINDOW_ORIGIN}/index.html`);
+    const ended = new Promise<boolean>((resolve) => {
+      answerIpc(wire.ipcMain, checkedMessages({ ...silent, stream: async (_name, _ask, onEvent, signal) => {
+        onEvent({ kind: 'waiting', frames: 0, message: '' } as never);
+        signal.addEventListener('abort', () => resolve(signal.aborted));
+        await new Promise(() => undefined);
+      } }));
+    });
+    makeBridge(wire.ipcRenderer, wire.webUtils).stream('watch', { folder: '/x', settings: { entered: {}, rigCard: null, overlap: 0.3, outputWidthPx: null } }, () => wire.destroy(), () => undefined);
+    expect(await ended).toBe(true);
+  });
+});
