@@ -22,3 +22,7 @@ run('tsc', ['-p', 'tsconfig.json']);
 mkdirSync(path.join(root, 'dist', 'simd'), { recursive: true });
 run('asc', ['src/simd/assembly/filters.ts', '-o', 'dist/simd/filters.wasm', '-O3', '--noAssert', '--runtime', 'stub', '--enable', 'simd', '--enable', 'bulk-memory']);
 if (existsSync(path.join(root, 'renderer', 'main.tsx'))) run('vite', ['build', '--logLevel', 'warn']);
+// Electron's side, each part in one file; a sandboxed preload can load nothing else, and only as CommonJS.
+const bundle = ['--bundle', '--platform=node', '--target=node20', '--packages=external', '--log-level=warning'];
+run('esbuild', ['electron/main.ts', ...bundle, '--format=esm', '--outfile=dist/electron/main.js']);
+run('esbuild', ['electron/preload.ts', ...bundle, '--format=cjs', '--outfile=dist/electron/preload.cjs']);
