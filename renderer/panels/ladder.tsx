@@ -1,8 +1,8 @@
 import { scaleLinear } from 'd3-scale';
 import { useMemo, useState, type KeyboardEvent } from 'react';
 import type { Report } from '../../src/contract/report.js';
-import { ladderLayout } from '../charts/ladder-layout.js';
-import { countOf, depth, plain } from '../format/numbers.js';
+import { ladderLayout, type BandBox } from '../charts/ladder-layout.js';
+import { depth, plain } from '../format/numbers.js';
 import { useElementSize } from '../parts/use-element-size.js';
 import { frameCounts } from '../state/report-reading.js';
 import { useStore, useWindowState } from '../state/window-context.js';
@@ -28,7 +28,7 @@ export function Ladder({ report, labels }: { report: Report; labels: readonly st
 
   const items: { mark: Mark; at: number; name: string }[] = useMemo(() => [
     ...layout.rungs.map((rung) => ({ mark: { kind: 'frame', frame: rung.frame } as Mark, at: rung.centreDof, name: `Frame ${labels[rung.frame]}, ${depth(rung.centreDof, dofUm)}${report.stack.frames[rung.frame].flags.length ? `, ${report.stack.frames[rung.frame].flags.join(', ')}` : ''}` })),
-    ...layout.bands.map((band) => ({ mark: { kind: 'step', step: band.step } as Mark, at: (band.fromDof + band.toDof) / 2, name: band.harmful ? `Missing band, ${depth(band.missingDof, dofUm)}, ${countOf(band.frames, 'frame')}` : `Empty band, ${depth(band.missingDof, dofUm)}, no surface there` })),
+    ...layout.bands.map((band) => ({ mark: { kind: 'step', step: band.step } as Mark, at: (band.fromDof + band.toDof) / 2, name: band.harmful ? `Missing band, ${bandText(band, dofUm)}` : `No surface there, ${bandText(band, dofUm)}` })),
   ].sort((a, b) => a.at - b.at), [layout, labels, dofUm, report]);
   const same = (a: Mark | null, b: Mark): boolean => a !== null && a.kind === b.kind && (a.kind === 'frame' ? a.frame === (b as { frame: number }).frame : a.kind === 'step' ? a.step === (b as { step: number }).step : false);
   const current = items.findIndex((item) => same(mark, item.mark));
@@ -91,7 +91,7 @@ export function Ladder({ report, labels }: { report: Report; labels: readonly st
             return (
               <g key={band.step} id={optionId(items.findIndex((i) => same(i.mark, item)))} role="option" aria-selected={picked(item)} aria-label={items.find((i) => same(i.mark, item))?.name} className={`band ${band.harmful ? 'harmful' : 'empty'}${picked(item) ? ' picked' : ''}`} onClick={() => store.mark(item)}>
                 <rect x={AXIS_PX - 4} y={top} width={Math.max(0, size.width - AXIS_PX + 2)} height={height} />
-                <text x={surfaceLeft} y={height >= 18 ? middle : top - 6} dy={height >= 18 ? '0.35em' : 0}>{band.harmful ? `${depth(band.missingDof, dofUm)}: add ${band.frames}` : `${depth(band.missingDof, dofUm)} empty`}</text>
+                <text x={size.width - 8} textAnchor="end" y={height >= 18 ? middle : top - 6} dy={height >= 18 ? '0.35em' : 0}>{bandText(band, dofUm)}</text>
               </g>
             );
           })}
@@ -101,3 +101,5 @@ export function Ladder({ report, labels }: { report: Report; labels: readonly st
     </section>
   );
 }
+
+const bandText = (band: BandBox, dofUm: number | null): string => `${depth(band.missingDof, dofUm)}${band.harmful ? `: add ${band.frames}` : ' empty'}`;

@@ -1,4 +1,4 @@
-import { useEffect, useState } from 'react';
+import { useEffect, useRef, useState } from 'react';
 import { UserError } from '../../src/contract/errors.js';
 import type { FolderListing } from '../../src/contract/host.js';
 import { WindowDialog } from '../parts/window-dialog.js';
@@ -15,19 +15,21 @@ function Folders() {
   const { stack } = useWindowState();
   const [listing, setListing] = useState<FolderListing | null>(null);
   const [typed, setTyped] = useState('');
+  const shown = useRef('');
   const [problem, setProblem] = useState<string | null>(null);
-  const go = async (folder: string | null): Promise<void> => {
-    try {
-      const next = await store.host.listFolders(folder);
+  const [wanted, setWanted] = useState<string | null>(stack?.folder ?? null);
+  useEffect(() => {
+    let stale = false;
+    store.host.listFolders(wanted).then((next) => {
+      if (stale) return;
       setListing(next);
-      setTyped(next.folder);
+      // What was typed meanwhile stays.
+      setTyped((now) => (now === shown.current ? next.folder : now));
+      shown.current = next.folder;
       setProblem(null);
-    } catch (error) {
-      setProblem(error instanceof UserError ? `${error.message} ${error.remedy}` : 'The folder can’t be read.');
-    }
-  };
-  useEffect(() => { void go(stack?.folder ?? null); /* only where it starts */ // eslint-disable-next-line react-hooks/exhaustive-deps
-  }, []);
+    }, (error: unknown) => { if (!stale) setProblem(error instanceof UserError ? error.line : 'The folder can’t be read.'); });
+    return () => { stale = true; };
+  }, [store, wanted]);
   return (
     <>
       <form className="path" onSubmit={(event) => { event.preventDefault(); void store.openFolder(typed); }}>
@@ -37,9 +39,9 @@ function Folders() {
       {problem && <p role="alert">{problem}</p>}
       {listing && (
         <ul className="folders">
-          {listing.parent && <li><button type="button" onClick={() => void go(listing.parent)}>↑ One folder up</button></li>}
+          {listing.parent && <li><button type="button" onClick={() => setWanted(listing.parent)}>↑ One folder up</button></li>}
           {listing.folders.map(({ name, folder, pictures }) => (
-            <li key={folder}><button type="button" onClick={() => void (pictures > 1 ? store.openFolder(folder) : go(folder))}>{name} <span>{pictures > 0 ? `${pictures} pictures, open` : 'look inside'}</span></button></li>
+            <li key={folder}><button type="button" onClick={() => { if (pictures > 1) void store.openFolder(folder); else setWanted(folder); }}>{name} <span>{pictures > 0 ? `${pictures} pictures, open` : 'look inside'}</span></button></li>
           ))}
           {listing.folders.length === 0 && <li>No folders in here{listing.pictures > 0 ? `, but ${listing.pictures} pictures: open this stack` : ''}.</li>}
         </ul>
