@@ -26,7 +26,7 @@ function keepDetail(report: Report, labels: readonly string[]): Piece[] {
   return [
     ...sentence`All ${report.stack.frames.length} frames were looked at and every step that matters overlaps`,
     ...(longest ? sentence`; the longest, ${labels[longest.from]} to ${labels[longest.to]}, is ${stepSize(longest)}` : []),
-    { text: '. Both ends are closed.' },
+    { text: `. ${endsInWords(report)}` },
     ...(empty > 0 ? [{ text: ` ${capital(countOf(empty, 'longer step', 'longer steps'))} ${empty === 1 ? 'lies' : 'lie'} where there is no surface, and ${empty === 1 ? 'does' : 'do'} no harm.` }] : []),
   ];
 }
@@ -56,6 +56,14 @@ export function stepSize(step: Step): string {
   const times = `${step.stepDof.toFixed(2)} × DOF`;
   const size = step.stepUm === null ? times : `${um(step.stepUm)}, ${times}`;
   return step.atLeast ? `at least ${size}` : size;
+}
+
+/** What is known of the ends: an end nobody could judge is not called closed. */
+function endsInWords(report: Report): string {
+  const untold = report.ends.filter((end) => end.open === null).map((end) => end.side);
+  if (untold.length > 0) return `Whether the subject goes on beyond the ${untold.join(' and the ')} end could not be told.`;
+  const open = report.ends.filter((end) => end.open).map((end) => `${percent(end.areaShare)} of the picture lies beyond the ${end.side} end`);
+  return open.length > 0 ? `${capital(open.join(', '))}: too little to matter.` : 'Both ends are closed.';
 }
 
 const longestStep = (steps: Step[]): Step | null => steps.reduce<Step | null>((best, s) => (s.stepDof !== null && s.stepDof > (best?.stepDof ?? 0) ? s : best), null);

@@ -1,0 +1,37 @@
+import { describe, expect, it } from 'vitest';
+import { plainText } from '../../renderer/format/rich-text.js';
+import { verdictWords } from '../../renderer/format/verdict-words.js';
+import { fixtureReport } from '../helpers/window-fixtures/fixture-report.js';
+
+/** What the verdict must say is design.md, section 6: frames by the digits that tell them apart, size in µm and DOF, share of the picture, what to do. */
+const labels = Array.from({ length: 20 }, (_, i) => String(101 + i).padStart(4, '0'));
+const gap = { frames: 20, stepDof: 0.6, longSteps: { 8: 1.85 }, dofUm: 24.84, rows: 480, columns: 720 };
+
+describe('the verdict in words', () => {
+  it('names the frames, the size in µm and DOF, the share, and how many to add', () => {
+    const { headline, detail } = verdictWords(fixtureReport(gap), labels);
+    expect(headline).toBe('Leave the rig up: two frames are missing.');
+    expect(plainText(detail)).toMatch(/^Add two frames between 0109 and 0110: the step there is 46\u202fµm, 1\.85 × DOF, and \d+(\.\d)?\u202f% of the picture lies soft\./);
+  });
+
+  it('keeps to DOF where optics are unknown', () => {
+    const text = plainText(verdictWords(fixtureReport({ ...gap, dofUm: null }), labels).detail);
+    expect(text).toContain('1.85 × DOF');
+    expect(text).not.toContain('µm');
+  });
+
+  it('never calls an end closed that could not be judged', () => {
+    const report = fixtureReport({ ...gap, longSteps: {} });
+    expect(plainText(verdictWords(report, labels).detail)).toContain('Both ends are closed.');
+    report.ends[1].open = null;
+    const text = plainText(verdictWords(report, labels).detail);
+    expect(text).toContain('beyond the far end could not be told');
+    expect(text).not.toContain('closed');
+  });
+
+  it('says that it cannot tell, and why, and lets nobody take the rig down on it', () => {
+    const { headline, detail } = verdictWords(fixtureReport({ ...gap, undecided: true }), labels);
+    expect(headline).toMatch(/^Cannot tell/);
+    expect(plainText(detail)).toContain('Too little detail');
+  });
+});
