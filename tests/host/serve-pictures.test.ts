@@ -1,0 +1,76 @@
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
+import sharp from 'sharp';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { composeSharpest } from '../../src/serve/pictures/compose-sharpest.js';
+import { FramePictures } from '../../src/serve/pictures/frame-pictures.js';
+import { levelSize, type PixelLevel } from '../../src/serve/pictures/pixel-level.js';
+import { fixtureReport } from '../helpers/window-fixtures/fixture-report.js';
+
+/** Expected values follow from how the test pictures are made: each frame is of one grey alone, or of a colour known at each place. */
+describe('the preview put together from the sharpest tiles', () => {
+  const report = fixtureReport({ frames: 6, stepDof: 0.6, dofUm: null, rows: 320, columns: 480 });
+  const { tiles } = report;
+  const grey = (frame: number): number => 20 + 40 * frame;
+  const plain = (level: number) => async (frame: number): Promise<PixelLevel> => {
+    const size = levelSize(320, 480, level);
+    return { ...size, pixels: new Uint8Array(size.rows * size.columns * 3).fill(grey(frame)) };
+  };
+
+  it.each([0, 1, 2])('takes the middle of each tile from its best frame alone, at level %i', async (level) => {
+    const picture = await composeSharpest(report, level, plain(level));
+    expect(picture).toMatchObject(levelSize(320, 480, level));
+    let checked = 0;
+    for (let t = 0; t < tiles.bestFrame.length; t++) {
+      const best = tiles.bestFrame[t];
+      const row = Math.floor(t / tiles.columns), column = t % tiles.columns;
+      const around = [t, t - 1, t + 1, t - tiles.columns, t + tiles.columns, t - tiles.columns - 1, t - tiles.columns + 1, t + tiles.columns - 1, t + tiles.columns + 1];
+      if (best === null || row === 0 || column === 0 || row === tiles.rows - 1 || column === tiles.columns - 1 || around.some((n) => tiles.bestFrame[n] !== best)) continue;
+      const at = (Math.floor(((row + 0.5) * 16) / 2 ** level) * picture.columns + Math.floor(((column + 0.5) * 16) / 2 ** level)) * 3;
+      expect(picture.pixels[at]).toBe(grey(best));
+      checked++;
+    }
+    expect(checked).toBeGreaterThan(40);
+  });
+
+  it('loses and adds no light where frames meet', async () => {
+    const even = await composeSharpest(report, 0, async () => ({ rows: 320, columns: 480, pixels: new Uint8Array(320 * 480 * 3).fill(200) }));
+    expect(even.pixels.every((value) => value === 200)).toBe(true);
+  });
+
+  it('moves a frame by the shift the report gives it', async () => {
+    const moved = fixtureReport({ frames: 6, stepDof: 0.6, dofUm: null, rows: 320, columns: 480 });
+    for (const frame of moved.stack.frames) frame.shiftPx = { row: 3, column: -5 };
+    const ramp: PixelLevel = { rows: 320, columns: 480, pixels: new Uint8Array(320 * 480 * 3) };
+    for (let r = 0; r < 320; r++) for (let c = 0; c < 480; c++) ramp.pixels.fill((r + 2 * c) % 251, (r * 480 + c) * 3, (r * 480 + c) * 3 + 3);
+    const picture = await composeSharpest(moved, 0, async () => ramp);
+    expect(picture.pixels[(100 * 480 + 200) * 3]).toBe((103 + 2 * 195) % 251);
+  });
+});
+
+describe('frames at reduced levels', () => {
+  const folder = mkdtempSync(path.join(tmpdir(), 'rungwise-levels-'));
+  const make = async (name: string, width: number, height: number): Promise<{ file: string; path: string; rows: number; columns: number }> => {
+    await sharp({ create: { width, height, channels: 3, background: { r: 90, g: 120, b: 150 } } }).toFile(path.join(folder, name));
+    return { file: name, path: path.join(folder, name), rows: height, columns: width };
+  };
+  let pictures: FramePictures;
+  beforeAll(async () => {
+    const grey = path.join(folder, 'grey.tif');
+    await sharp({ create: { width: 40, height: 30, channels: 3, background: '#808080' } }).toColourspace('grey16').tiff().toFile(grey);
+    pictures = new FramePictures([await make('wide.png', 3001, 7), await make('tall.jpg', 5, 2999), { file: 'grey.tif', path: grey, rows: 30, columns: 40 }]);
+  });
+  afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+  it.each([[0, 0, 7, 3001], [0, 3, 1, 376], [1, 0, 2999, 5], [1, 4, 188, 1]])('frame %i at level %i is %i × %i', async (frame, level, rows, columns) => {
+    expect(await pictures.level(frame, level)).toMatchObject({ rows, columns });
+  });
+
+  it('shows a 16-bit grey frame as three channels of its grey', async () => {
+    const { pixels } = await pictures.level(2, 0);
+    expect(pixels.length).toBe(30 * 40 * 3);
+    // 0x80 as made above, give or take rounding through 16 bits.
+    for (const value of pixels) expect(Math.abs(value - 0x80)).toBeLessThanOrEqual(1);
+  });
+});
