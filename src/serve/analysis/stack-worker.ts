@@ -28,7 +28,8 @@ async function carryOut({ id, kind, settings }: StackOrder): Promise<void> {
       solved = null;
       solved = await solveStack(await openFolder(folder), request);
       say({ id, report: thinCurves(makeReport(solved, request)) });
-    } else if (solved) say({ id, report: thinCurves(regrade(solved, request)) });
+    // Always from the stack as first solved: judging with wrong optics in between must not wear the measurement away.
+    } else if (solved) say({ id, report: thinCurves(regrade({ ...solved, timing: { ...solved.timing } }, request)) });
     else throw new UserError('Nothing has been measured yet.', 'Let the analysis finish first.');
   } catch (error) {
     say({ id, error: wireError(error), detail: error instanceof Error ? error.stack ?? error.message : String(error) });
