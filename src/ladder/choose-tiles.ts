@@ -11,11 +11,12 @@ import type { TileStack } from './tile-stack.js';
  */
 export function chooseTiles(stack: TileStack, usable: Int32Array, most: number, seed: number): Int32Array {
   if (usable.length <= most) return usable;
+  // Half of them as they come: tiles astride an edge in depth seem to lie where nothing else does, and must not take over.
+  const mixed = shuffled(usable, seed), plain = Math.floor(most / 2), chosen = mixed.slice(0, plain);
   const groups = Array.from({ length: stack.frames }, (): number[] => []);
-  for (const t of shuffled(usable, seed)) groups[sharpestFrame(stack, t)].push(t);
+  for (const t of mixed.slice(plain)) groups[sharpestFrame(stack, t)].push(t);
   const filled = groups.filter((group) => group.length > 0).sort((a, b) => a.length - b.length);
-  const chosen: number[] = [];
-  let left = most;
+  let left = most - plain;
   filled.forEach((group, i) => {
     const share = Math.min(group.length, Math.floor(left / (filled.length - i)));
     for (let j = 0; j < share; j++) chosen.push(group[j]);

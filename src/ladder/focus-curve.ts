@@ -11,6 +11,11 @@ export interface FocusCurve {
   energy: Float64Array;
   /** Its derivative by defocus, per DOF. */
   slope: Float64Array;
+  /**
+   * defocus (0 … DEFOCUS_MAX): how far a tile's chance strength in focus carries over to its strength at that defocus, 1 … 0. Far from focus
+   * other frequencies of the texture are left, and these know little of the ones that stood out in focus.
+   */
+  kinship: Float64Array;
   /** Defocus at which the amplitude of the main lobe has fallen to a tenth, DOF. */
   reach: number;
   /** In-focus energy, for texture slopes: arbitrary unit common to the bands of a plan. */
@@ -86,7 +91,7 @@ export function focusCurve(plan: MeasurePlan, band: number, slope: number): Focu
     if (w === 0) continue;
     for (let j = 0, k = i * DEFOCUS_COUNT; j < DEFOCUS_COUNT; j++, k++) sharp[j] += w * squared[k];
   }
-  const inFocus = sharp[0];
+  const inFocus = sharp[0], kinship = kinshipOf(weights, squared, sharp);
   for (let j = 0; j < DEFOCUS_COUNT; j++) sharp[j] /= inFocus;
   const energy = new Float64Array(SPREADS.length * DEFOCUS_COUNT), derivative = new Float64Array(energy.length);
   SPREADS.forEach((_, i) => {
@@ -97,7 +102,20 @@ export function focusCurve(plan: MeasurePlan, band: number, slope: number): Focu
   });
   let reach = 0;
   while (reach < DEFOCUS_COUNT - 1 && sharp[reach] > 0.01) reach++;
-  return { energy, slope: derivative, reach: reach * DEFOCUS_STEP, inFocus };
+  return { energy, slope: derivative, kinship, reach: reach * DEFOCUS_STEP, inFocus };
+}
+
+/** Regression of the energy at a defocus on the energy in focus, both relative to their means, for a random texture: Σw₀w_δ·Σw₀ / (Σw₀²·Σw_δ). */
+function kinshipOf(weights: Float64Array, squared: Float64Array, sums: Float64Array): Float64Array {
+  const cross = new Float64Array(DEFOCUS_COUNT);
+  let own = 0;
+  weights.forEach((w, i) => {
+    if (w === 0) return;
+    const sharp = w * squared[i * DEFOCUS_COUNT];
+    own += sharp * sharp;
+    for (let j = 0; j < DEFOCUS_COUNT; j++) cross[j] += sharp * w * squared[i * DEFOCUS_COUNT + j];
+  });
+  return cross.map((v, j) => Math.min(1, sums[j] > 0 ? (v * sums[0]) / (own * sums[j]) : 1));
 }
 
 /** Where a spread falls between the tabulated ones: index and fraction. */
@@ -115,4 +133,15 @@ export function energyAt(curve: FocusCurve, spread: number, defocus: number): nu
   const x = Math.min(Math.abs(defocus) / DEFOCUS_STEP, DEFOCUS_COUNT - 1.001);
   const j = Math.floor(x), f = x - j, i = spread * DEFOCUS_COUNT + j;
   return (1 - f) * curve.energy[i] + f * curve.energy[i + 1];
+}
+
+/**
+ * Expected energy of a tile at a defocus: its own in-focus energy as far as that carries over, its neighbourhood's for the rest.
+ *
+ * @param own, local in-focus energy of the tile and mean of its neighbourhood
+ * @param chance share of the tiles' differences that is chance (speckle), 0…1
+ */
+export function expectedEnergy(curve: FocusCurve, spread: number, defocus: number, own: number, local: number, chance: number): number {
+  const j = Math.min(Math.round(Math.abs(defocus) / DEFOCUS_STEP), DEFOCUS_COUNT - 1), away = chance * (1 - curve.kinship[j]);
+  return energyAt(curve, spread, defocus) * (own + away * (local - own));
 }

@@ -27,6 +27,8 @@ export interface SolveSettings {
   components: Float64Array;
   /** Mean and spread of ln a_b − ln a_(b+1); null: no prior. `pull` scales it per tile. */
   ratioPrior: { mean: number[]; spread: number[]; pull: Float64Array } | null;
+  /** Per band: mean in-focus energy around each tile, and the share of the tiles' differences that is chance; null: not known yet. */
+  local: { energy: Float64Array[]; chance: number[] } | null;
   rounds: number;
   /** Relative decrease of the cost below which it stops. */
   settled: number;
@@ -103,7 +105,7 @@ export function jointSolve(curves: readonly FocusCurve[], tiles: SolveTiles, sta
   function evaluate(s: LadderState, keep: boolean): number {
     let cost = priorCost(s);
     for (let b = 0; b < bands; b++) {
-      const { energy, slope } = curves[b], weight = settings.weight[b], noise = settings.noise[b], measured = root[b];
+      const { energy, slope, kinship } = curves[b], local = settings.local?.energy[b], chance = settings.local?.chance[b] ?? 0, weight = settings.weight[b], noise = settings.noise[b], measured = root[b];
       const { index, fraction } = spreadAt[b], sigmas = trace.sigma[b], ln = s.lnAmplitude[b];
       const noisePart = noise.map((n) => n / settings.components[b]);
       for (let t = 0; t < count; t++) {
@@ -117,9 +119,14 @@ export function jointSolve(curves: readonly FocusCurve[], tiles: SolveTiles, sta
           if (x > DEFOCUS_COUNT - 1.001) x = DEFOCUS_COUNT - 1.001;
           const j = x | 0, fx = x - j, at = base + j, next = at + DEFOCUS_COUNT;
           const g = (1 - fs) * ((1 - fx) * energy[at] + fx * energy[at + 1]) + fs * ((1 - fx) * energy[next] + fx * energy[next + 1]);
-          let scale = amplitude * amplitude;
-          if (freeSlot[k] >= 0) scale *= Math.exp(2 * s.gain[b * frames + k]);
-          const signal = scale * g, model = Math.sqrt(signal + noise[k]);
+          let own2 = amplitude * amplitude, rest = 0;
+          if (local) {
+            const away = chance * (1 - kinship[j]);
+            rest = away * local[t];
+            own2 *= 1 - away;
+          }
+          if (freeSlot[k] >= 0) { const gain = Math.exp(2 * s.gain[b * frames + k]); own2 *= gain; rest *= gain; }
+          const scale = own2 + rest, signal = scale * g, model = Math.sqrt(signal + noise[k]);
           if (keep) sigmas[i] = Math.sqrt(noisePart[k] + modelVariance);
           const sigma = sigmas[i], r = (measured[i] - model) / sigma;
           cost += w * robustCost(r);
@@ -130,7 +137,7 @@ export function jointSolve(curves: readonly FocusCurve[], tiles: SolveTiles, sta
             trace.residual[b][i] = r;
             trace.robust[b][i] = w * (q <= HUBER ? 1 : (HUBER / q) ** 2);
             trace.byZ[b][i] = (scale * dg) / (2 * model * sigma);
-            trace.byLnAmplitude[b][i] = signal / (model * sigma);
+            trace.byLnAmplitude[b][i] = (own2 * g) / (model * sigma);
           }
         }
       }

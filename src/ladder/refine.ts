@@ -1,12 +1,13 @@
 import { bandResponse } from '../sharpness/band-response.js';
 import { depthSpread } from './depth-spread.js';
 import { stateAt, unfold } from './start-positions.js';
-import { energyAt, focusCurve, type FocusCurve } from './focus-curve.js';
+import { energyAt, expectedEnergy, focusCurve, type FocusCurve } from './focus-curve.js';
 import { nearestSpread } from './exhaustive-depth.js';
 import { jointSolve, type LadderState, type SolveTrace } from './joint-solve.js';
 import { refreshAmplitudes, type SolveTiles } from './solve-tiles.js';
 import { edgeTrust } from './edge-trust.js';
 import { frameTies } from './frame-ties.js';
+import { localEnergy, type LocalEnergy } from './local-energy.js';
 import { median, quantile, robustSpread } from './statistics.js';
 import { slopeFromRatio, slopeTable } from './texture-slope.js';
 import type { TileStack } from './tile-stack.js';
@@ -41,7 +42,7 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, startZ: Float6
   let tileTrust: Float64Array = new Float64Array(count).fill(1);
   let ratioPrior: { mean: number[]; spread: number[] } | null = null;
   const blurred = new Array<boolean>(frames).fill(false), blurLoss = new Float64Array(frames).fill(NaN);
-  let edges: Float64Array[] | null = null;
+  let edges: Float64Array[] | null = null, local: LocalEnergy | null = null;
   let roughness = 1, trace: SolveTrace | null = null, freeGain: number[] = [];
   for (let round = 0; round < ROUNDS; round++) {
     const pull = tileTrust.map((w, t) => w / (1 + (outside(state.z, state.depth[t]) / 0.5) ** 4));
@@ -49,7 +50,7 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, startZ: Float6
     freeGain = blurred.flatMap((b, k) => (b ? [k] : []));
     trace = jointSolve(curves, tiles, state, {
       freeGain, weight, noise: stack.noise, components: stack.components,
-      ratioPrior: ratioPrior && { ...ratioPrior, pull }, rounds: 10, settled: round < ROUNDS - 1 ? 1e-4 : 1e-6, ties: frameTies(frames, state),
+      ratioPrior: ratioPrior && { ...ratioPrior, pull }, local, rounds: 10, settled: round < ROUNDS - 1 ? 1e-4 : 1e-6, ties: frameTies(frames, state),
     });
     tileTrust = trustFromMisfit(trace, weight, count, frames);
     const map = new Float64Array(stack.gridRows * stack.gridColumns).fill(NaN);
@@ -58,6 +59,7 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, startZ: Float6
     const spread = depthSpread(map, stack.gridRows, stack.gridColumns, plan);
     roughness = spread.roughness;
     edges = edgeTrust(map, stack, tiles.tile);
+    local = localEnergy(stack, tiles, state);
     state.spread = spread.perBand.map((all) => Float64Array.from(tiles.tile, (t) => all[t]));
     for (let t = 0; t < count; t++) tileTrust[t] /= 1 + (state.spread[0][t] / 0.7) ** 4;
 
@@ -67,7 +69,7 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, startZ: Float6
     slopes = [ratios[0], ...ratios.slice(1).map((r, i) => (ratios[i] + r) / 2), ratios[ratios.length - 1]];
     curves = slopes.map((slope, b) => focusCurve(plan, b, slope));
     ratioPrior = priorFromTiles(state, bracketed, bands);
-    refreshNoise(stack, tiles, state, curves, tileTrust);
+    refreshNoise(stack, tiles, state, curves, tileTrust, local);
     findBlurred(stack, tiles, state, curves, tileTrust, blurred, blurLoss);
     if (round < ROUNDS - 1) unfold(curves, { ...tiles, weight: tiles.weight.map((w) => w.map((v, t) => v * tileTrust[t])) }, state, order);
     if (round === 0) {
@@ -148,10 +150,10 @@ const FAR = 1.1;
  * The noise again, from entries that the model says are out of reach, each band for itself: JPEG, colour-filter interpolation and
  * halved colour planes leave noise that is not white. A band none of whose entries is out of reach keeps the colour of the finer one.
  */
-function refreshNoise(stack: TileStack, tiles: SolveTiles, state: LadderState, curves: readonly FocusCurve[], tileTrust: Float64Array): void {
+function refreshNoise(stack: TileStack, tiles: SolveTiles, state: LadderState, curves: readonly FocusCurve[], tileTrust: Float64Array, local: LocalEnergy): void {
   let factor = 1;
   curves.forEach((curve, b) => {
-    const found = noiseFactor(stack, tiles, state, curve, b, tileTrust);
+    const found = noiseFactor(stack, tiles, state, curve, b, tileTrust, local);
     if (found !== null) factor = found;
     else if (b > 0) factor = (stack.noiseFloor[b - 1] / stack.noiseFloor[b]) * (bandResponse(stack.plan.bands[b]).noiseGain / bandResponse(stack.plan.bands[b - 1]).noiseGain);
     for (let k = 0; k < tiles.frames; k++) stack.noise[b][k] *= factor;
@@ -160,7 +162,7 @@ function refreshNoise(stack: TileStack, tiles: SolveTiles, state: LadderState, c
   refreshAmplitudes(tiles, stack);
 }
 
-function noiseFactor(stack: TileStack, tiles: SolveTiles, state: LadderState, curve: FocusCurve, b: number, tileTrust: Float64Array): number | null {
+function noiseFactor(stack: TileStack, tiles: SolveTiles, state: LadderState, curve: FocusCurve, b: number, tileTrust: Float64Array, local: LocalEnergy): number | null {
   const { count, frames } = tiles, ratio: number[] = [], strength: number[] = [];
   // Median of a mean of squares against its mean (Wilson & Hilferty 1931).
   const shape = (1 - 2 / (9 * Math.max(stack.components[b], 2))) ** 3;
@@ -171,7 +173,7 @@ function noiseFactor(stack: TileStack, tiles: SolveTiles, state: LadderState, cu
       const i = t * frames + k, delta = state.z[k] - state.depth[t];
       if (Math.abs(delta) <= FAR * curve.reach || tiles.trust[i] <= 0.5) continue;
       const n = stack.noise[b][k], x = energy / n;
-      ratio.push(tiles.energy[b][i] / n / shape - x * energyAt(curve, s, delta));
+      ratio.push(tiles.energy[b][i] / n / shape - expectedEnergy(curve, s, delta, energy, local.energy[b][t], local.chance[b]) / n);
       strength.push(x);
     }
   }
