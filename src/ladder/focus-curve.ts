@@ -83,7 +83,7 @@ function spreadOut(curve: Float64Array, kernel: Float64Array): Float64Array {
  * @param slope α, the texture's spectral slope (amplitude ∝ f^−α)
  */
 export function focusCurve(plan: MeasurePlan, band: number, slope: number): FocusCurve {
-  const { squared } = otfTable();
+  const { squared, s } = otfTable();
   const weights = bandWeights(plan, band, slope);
   const sharp = new Float64Array(DEFOCUS_COUNT);
   for (let i = 0; i < weights.length; i++) {
@@ -91,7 +91,7 @@ export function focusCurve(plan: MeasurePlan, band: number, slope: number): Focu
     if (w === 0) continue;
     for (let j = 0, k = i * DEFOCUS_COUNT; j < DEFOCUS_COUNT; j++, k++) sharp[j] += w * squared[k];
   }
-  const inFocus = sharp[0], kinship = kinshipOf(weights, squared, sharp);
+  const inFocus = sharp[0], kinship = kinshipOf(weights, squared, s, sharp);
   for (let j = 0; j < DEFOCUS_COUNT; j++) sharp[j] /= inFocus;
   const energy = new Float64Array(SPREADS.length * DEFOCUS_COUNT), derivative = new Float64Array(energy.length);
   SPREADS.forEach((_, i) => {
@@ -105,15 +105,19 @@ export function focusCurve(plan: MeasurePlan, band: number, slope: number): Focu
   return { energy, slope: derivative, kinship, reach: reach * DEFOCUS_STEP, inFocus };
 }
 
-/** Regression of the energy at a defocus on the energy in focus, both relative to their means, for a random texture: Σw₀w_δ·Σw₀ / (Σw₀²·Σw_δ). */
-function kinshipOf(weights: Float64Array, squared: Float64Array, sums: Float64Array): Float64Array {
+/**
+ * Regression of the energy at a defocus on the energy in focus, both relative to their means, for a random texture:
+ * Σ(w₀w_δ/n)·Σw₀ / (Σ(w₀²/n)·Σw_δ), n ∝ f² the number of independent components in an octave's ring of frequencies.
+ */
+function kinshipOf(weights: Float64Array, squared: Float64Array, frequency: Float64Array, sums: Float64Array): Float64Array {
   const cross = new Float64Array(DEFOCUS_COUNT);
   let own = 0;
   weights.forEach((w, i) => {
     if (w === 0) return;
     const sharp = w * squared[i * DEFOCUS_COUNT];
-    own += sharp * sharp;
-    for (let j = 0; j < DEFOCUS_COUNT; j++) cross[j] += sharp * w * squared[i * DEFOCUS_COUNT + j];
+    const perComponent = sharp / frequency[i] ** 2;
+    own += sharp * perComponent;
+    for (let j = 0; j < DEFOCUS_COUNT; j++) cross[j] += perComponent * w * squared[i * DEFOCUS_COUNT + j];
   });
   return cross.map((v, j) => Math.min(1, sums[j] > 0 ? (v * sums[0]) / (own * sums[j]) : 1));
 }
