@@ -12,7 +12,6 @@ export interface Evidence {
   openEnds: readonly { frame: number; share: number; atLeastDof: number }[];
   /** Frames from which on a part of the subject, or the light, was another, with the share of the picture. */
   moved: readonly { frame: number; share: number }[];
-  spoiled: readonly number[];
   topUpFrames: number;
   dofUm: number | null;
 }

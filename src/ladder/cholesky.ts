@@ -23,7 +23,7 @@ export function choleskySolve(matrix: Float64Array, right: Float64Array, size: n
   const factor = lifted(matrix, size);
   choleskyFactor(factor, size);
   const x = right.slice();
-  solveFactored(factor, x, 0, size);
+  solveFactored(factor, 0, size, x, 0);
   return x;
 }
 
@@ -31,7 +31,7 @@ export function choleskySolve(matrix: Float64Array, right: Float64Array, size: n
 export function choleskyInverse(matrix: Float64Array, size: number): Float64Array {
   const factor = lifted(matrix, size), inverse = new Float64Array(size * size);
   choleskyFactor(factor, size);
-  for (let i = 0; i < size; i++) { inverse[i * size + i] = 1; solveFactored(factor, inverse, i * size, size); }
+  for (let i = 0; i < size; i++) { inverse[i * size + i] = 1; solveFactored(factor, 0, size, inverse, i * size); }
   return inverse;
 }
 
@@ -43,15 +43,21 @@ function lifted(matrix: Float64Array, size: number): Float64Array {
   return copy;
 }
 
-function solveFactored(factor: Float64Array, x: Float64Array, offset: number, size: number): void {
+/**
+ * Solves L·Lᵀ·x = v in place, for a factor and a vector that may stand anywhere in larger arrays.
+ *
+ * @param factor holds L (size × size, lower) from `at` on
+ * @param x holds v, then the solution, from `from` on
+ */
+export function solveFactored(factor: Float64Array, at: number, size: number, x: Float64Array, from = 0): void {
   for (let i = 0; i < size; i++) {
-    let v = x[offset + i];
-    for (let j = 0; j < i; j++) v -= factor[i * size + j] * x[offset + j];
-    x[offset + i] = v / factor[i * size + i];
+    let v = x[from + i];
+    for (let j = 0; j < i; j++) v -= factor[at + i * size + j] * x[from + j];
+    x[from + i] = v / factor[at + i * size + i];
   }
   for (let i = size - 1; i >= 0; i--) {
-    let v = x[offset + i];
-    for (let j = i + 1; j < size; j++) v -= factor[j * size + i] * x[offset + j];
-    x[offset + i] = v / factor[i * size + i];
+    let v = x[from + i];
+    for (let j = i + 1; j < size; j++) v -= factor[at + j * size + i] * x[from + j];
+    x[from + i] = v / factor[at + i * size + i];
   }
 }

@@ -1,6 +1,6 @@
 import { DEFOCUS_COUNT, DEFOCUS_STEP } from './otf-table.js';
 import { spreadIndex, type FocusCurve } from './focus-curve.js';
-import { choleskyFactor, choleskySolve } from './cholesky.js';
+import { choleskyFactor, choleskySolve, solveFactored } from './cholesky.js';
 import { MODEL_ERROR, type SolveTiles } from './solve-tiles.js';
 
 // Over 200 lines: residuals, normal equations and the damped step share one set of scratch arrays, and this is the hot loop.
@@ -271,7 +271,7 @@ export function jointSolve(curves: readonly FocusCurve[], tiles: SolveTiles, sta
           for (let s = 0; s < slots; s++) { const c = trace.coupling[(t * slots + s) * own + i]; if (c !== 0) v -= c * step[s]; }
           change[i] = v;
         }
-        backSubstitute(factor, n, own, change);
+        solveFactored(factor, n, own, change);
         trial.depth[t] = state.depth[t] + clamp(change[0], 0.7);
         for (let b = 0; b < bands; b++) trial.lnAmplitude[b][t] = state.lnAmplitude[b][t] + clamp(change[1 + b], 0.7);
       }
@@ -294,15 +294,3 @@ export function jointSolve(curves: readonly FocusCurve[], tiles: SolveTiles, sta
 }
 
 function clamp(value: number, limit: number): number { return value > limit ? limit : value < -limit ? -limit : value; }
-
-/** Solves L·Lᵀ·x = v in place, L the lower factor at `offset`. */
-function backSubstitute(factor: Float64Array, offset: number, size: number, v: Float64Array): void {
-  for (let i = 0; i < size; i++) {
-    for (let j = 0; j < i; j++) v[i] -= factor[offset + i * size + j] * v[j];
-    v[i] /= factor[offset + i * size + i];
-  }
-  for (let i = size - 1; i >= 0; i--) {
-    for (let j = i + 1; j < size; j++) v[i] -= factor[offset + j * size + i] * v[j];
-    v[i] /= factor[offset + i * size + i];
-  }
-}

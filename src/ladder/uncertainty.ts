@@ -1,4 +1,4 @@
-import { choleskyInverse, choleskyFactor } from './cholesky.js';
+import { choleskyFactor, choleskyInverse, solveFactored } from './cholesky.js';
 import { blockOf, type RefinedLadder } from './refine.js';
 import { frameTies } from './frame-ties.js';
 import type { SolveTiles } from './solve-tiles.js';
@@ -113,7 +113,7 @@ function systematicMoves(stack: TileStack, tiles: SolveTiles, ladder: RefinedLad
       for (const bin of touched) {
         right.set(tileRight[bin]);
         tileRight[bin].fill(0);
-        solveBlock(factors, t * own * own, own, right);
+        solveFactored(factors, t * own * own, own, right);
         for (let s = 0; s < slots; s++) {
           let sum = 0;
           for (let i = 0; i < own; i++) sum += trace.coupling[(t * slots + s) * own + i] * right[i];
@@ -124,9 +124,4 @@ function systematicMoves(stack: TileStack, tiles: SolveTiles, ladder: RefinedLad
     for (let bin = 0; bin <= BINS; bin++) if (hits[bin] >= 20) moves.push(multiply(inverse, scores[bin], n, frames));
   }
   return moves;
-}
-
-function solveBlock(factor: Float64Array, offset: number, size: number, v: Float64Array): void {
-  for (let i = 0; i < size; i++) { for (let j = 0; j < i; j++) v[i] -= factor[offset + i * size + j] * v[j]; v[i] /= factor[offset + i * size + i]; }
-  for (let i = size - 1; i >= 0; i--) { for (let j = i + 1; j < size; j++) v[i] -= factor[offset + j * size + i] * v[j]; v[i] /= factor[offset + i * size + i]; }
 }

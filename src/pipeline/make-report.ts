@@ -81,7 +81,6 @@ export function makeReport(solved: SolvedStack, request: AnalyseRequest): Report
     frames: frames.length, labels: frameLabels(frames.map((frame) => frame.file)), steps, bands: inReport,
     openEnds: ([0, 1] as const).flatMap((i) => { const end = harmfulEnd(i); return end ? [{ frame: toFrame[order[i ? order.length - 1 : 0]], share: end.share, atLeastDof: end.extentDof }] : []; }),
     moved: order.flatMap((k) => (faults.flags[k].includes('subject-moved') ? [{ frame: toFrame[k], share: faults.movedShare[k] }] : [])),
-    spoiled: order.filter((k) => picture.blurred[k]).map((k) => toFrame[k]),
     topUpFrames: topUp.reduce((sum, plan) => sum + plan.frames, 0), dofUm,
   };
   // Where the fit itself is in doubt, no step of it is called good and nothing is asked to be shot.
