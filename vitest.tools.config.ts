@@ -4,6 +4,7 @@ import { defineConfig } from 'vitest/config';
 export default defineConfig({
   test: {
     include: ['tests/tools/*.ts'],
+    env: { RUNGWISE_CACHE: 'off' },
     testTimeout: 3_600_000,
     hookTimeout: 3_600_000,
     disableConsoleIntercept: true,

@@ -10,13 +10,14 @@ const workerFile = createRequire(import.meta.url).resolve('#analysis-worker');
 /**
  * Opens a folder and analyses it in a thread of its own, so that this one stays free to show progress and to stop:
  * the solve computes for seconds without a pause.
+ * @param request `cache` false: measurements of earlier runs are neither used nor kept
  * @throws UserError as openFolder and analyse do; CancelledError at once when the signal fires
  */
-export function analyseFolder(folder: string, request: Omit<AnalyseRequest, 'onPartial'>): Promise<Report> {
-  const { rig, overlap, outputWidthPx, signal, onProgress } = request;
+export function analyseFolder(folder: string, request: Omit<AnalyseRequest, 'onPartial'> & { cache?: boolean }): Promise<Report> {
+  const { rig, overlap, outputWidthPx, cache = true, signal, onProgress } = request;
   return new Promise((resolve, reject) => {
     if (signal?.aborted) { reject(new CancelledError()); return; }
-    const order: AnalysisOrder = { folder, rig, overlap, outputWidthPx };
+    const order: AnalysisOrder = { folder, rig, overlap, outputWidthPx, cache };
     const worker = new Worker(workerFile, { workerData: order });
     const cancel = (): void => { void worker.terminate(); reject(new CancelledError()); };
     signal?.addEventListener('abort', cancel, { once: true });

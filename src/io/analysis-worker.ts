@@ -2,13 +2,14 @@ import { parentPort, workerData } from 'node:worker_threads';
 import { UserError } from '../contract/errors.js';
 import { analyse } from '../pipeline/analyse.js';
 import type { AnalysisMessage, AnalysisOrder } from './analysis-message.js';
+import { cachedSource } from './cache/cached-source.js';
 import { openFolder } from './open-folder.js';
 
 const say = (message: AnalysisMessage): void => parentPort?.postMessage(message);
 
 try {
-  const { folder, ...request } = workerData as AnalysisOrder;
-  const source = await openFolder(folder);
+  const { folder, cache, ...request } = workerData as AnalysisOrder;
+  const source = cachedSource(await openFolder(folder), cache);
   say({ report: await analyse(source, { ...request, onProgress: (progress) => say({ progress }) }) });
 } catch (error) {
   if (error instanceof UserError) say({ userError: { message: error.message, remedy: error.remedy } });

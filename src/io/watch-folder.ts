@@ -7,6 +7,7 @@ import { watchAdvice } from '../optics/watch-advice.js';
 import { analyse } from '../pipeline/analyse.js';
 import type { RigValues } from '../pipeline/analyse-request.js';
 import { analyseFolder } from './analyse-folder.js';
+import { cachedSource } from './cache/cached-source.js';
 import { openFolder } from './open-folder.js';
 import { arrivingFiles } from './watch/arriving-files.js';
 import { extendReport } from './watch/extend-report.js';
@@ -75,7 +76,7 @@ export async function watchFolder(folder: string, request: WatchRequest, onEvent
     onEvent({ kind: 'report', report, newest, message: messageOf(report, newest) });
   };
   const wholeReport = async (newest: string | null): Promise<void> => {
-    const source = await kept.over(await openFolder(whole, signal), new Set([...arrived, ...unreadable]));
+    const source = await kept.over(cachedSource(await openFolder(whole, signal)), new Set([...arrived, ...unreadable]));
     const next = await analyse(source, { ...request, signal });
     // A newest frame that can't be read may still be on its way: nothing is said of it yet.
     if (newest !== null && isUnreadable(next, newest)) { setAside(newest); return; }
@@ -96,7 +97,7 @@ export async function watchFolder(folder: string, request: WatchRequest, onEvent
     tell(next, null);
   };
   const place = async (file: string): Promise<void> => {
-    const opened = await openFolder(whole, signal);
+    const opened = cachedSource(await openFolder(whole, signal));
     if (opened.frames.find((frame) => frame.file === file)?.problem !== null) { setAside(file); return; }
     arrived.push(file);
     if (arrived.length < 2) { onEvent({ kind: 'waiting', frames: arrived.length, message: 'One frame is there; the next one makes the first step.' }); return; }

@@ -29,11 +29,11 @@ export interface FrameSource {
    * Decodes and measures the named frames, several at a time, never keeping pixels.
    * @param onMeasured called once a frame, in any order
    * @param onFailed called instead where a frame can't be decoded; `reason` is in the user's words
-   * @returns milliseconds spent decoding, summed over workers
+   * @returns milliseconds spent decoding, summed over workers, and how many frames were known from an earlier run instead
    * @throws CancelledError when the signal fires
    */
   measure(indices: readonly number[], plan: MeasurePlan,
     onMeasured: (index: number, measure: FrameMeasure) => void,
     onFailed: (index: number, reason: string) => void,
-    signal?: AbortSignal): Promise<{ decodeMs: number }>;
+    signal?: AbortSignal): Promise<{ decodeMs: number; cachedFrames?: number }>;
 }

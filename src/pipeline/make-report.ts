@@ -34,7 +34,7 @@ export function makeReport(solved: SolvedStack, request: AnalyseRequest): Report
   const base = {
     schema: REPORT_SCHEMA, version: PROGRAM_VERSION,
     optics: optics.report,
-    timing: { totalMs: Math.round(solved.timing.totalMs), decodeMs: Math.round(solved.timing.decodeMs), frames: solved.measured.length, megapixels: round((solved.rows * solved.columns) / 1e6, 2) },
+    timing: { totalMs: Math.round(solved.timing.totalMs), decodeMs: Math.round(solved.timing.decodeMs), cachedFrames: solved.timing.cachedFrames, frames: solved.measured.length, megapixels: round((solved.rows * solved.columns) / 1e6, 2) },
   } as const;
   const stackOf = (order: number[], direction: Direction): Report['stack'] => ({ folder: solved.source.folder, width: solved.columns, height: solved.rows, frames, order, direction });
   const picture = readPicture(solved, factor);

@@ -36,7 +36,7 @@ export interface SolvedStack {
   /** +1 or −1: how the solve's axis runs to get near to far (or, where the direction is unknown, to follow capture order). */
   axisSign: 1 | -1;
   directionKnown: boolean;
-  timing: { totalMs: number; decodeMs: number; registerMs: number; solveMs: number };
+  timing: { totalMs: number; decodeMs: number; cachedFrames: number; registerMs: number; solveMs: number };
 }
 
 /** Cutoff assumed where neither the optics are known nor the frames say: that of f/2.8 at 5× on 3.9-µm pixels. */
@@ -62,7 +62,7 @@ export async function solveStack(source: FrameSource, request: AnalyseRequest): 
     const elapsedMs = performance.now() - readBegan;
     request.onProgress?.({ stage: 'reading', done, all: wanted.length, elapsedMs, leftMs: done > 1 ? (elapsedMs / done) * (wanted.length - done) : null });
   };
-  const { decodeMs } = await source.measure(wanted, plan,
+  const { decodeMs, cachedFrames = 0 } = await source.measure(wanted, plan,
     (index, measure) => { found.set(index, measure); tick(); },
     (index, reason) => { leftOut.push({ index, flag: 'unreadable', reason }); tick(); }, request.signal);
   if (request.signal?.aborted) throw new CancelledError();
@@ -71,7 +71,7 @@ export async function solveStack(source: FrameSource, request: AnalyseRequest): 
   request.onProgress?.({ stage: 'solving', done: measured.length, all: wanted.length, elapsedMs: performance.now() - readBegan, leftMs: null });
   const solved: SolvedStack = {
     source, facts, rows, columns, measured, measures: measured.map((index) => found.get(index)!), leftOut, plan, cutoff, cutoffKnown: optics.cutoff !== null,
-    stack: null as never, transforms: [], ladder: null, uncertainty: null, axisSign: 1, directionKnown: false, timing: { totalMs: 0, decodeMs, registerMs: 0, solveMs: 0 },
+    stack: null as never, transforms: [], ladder: null, uncertainty: null, axisSign: 1, directionKnown: false, timing: { totalMs: 0, decodeMs, cachedFrames, registerMs: 0, solveMs: 0 },
   };
   solveMeasures(solved, null);
   solved.timing.totalMs = performance.now() - began;

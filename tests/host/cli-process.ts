@@ -10,10 +10,11 @@ export interface Ended { status: number; stdout: string; stderr: string; ms: num
 /**
  * Runs the built command line as a user does, in a process of its own.
  * @param interruptAfterMs sends Ctrl-C after this long; `ms` then counts from there
+ * @param env beside this process's own
  */
-export function runCli(args: readonly string[], interruptAfterMs?: number): Promise<Ended> {
+export function runCli(args: readonly string[], interruptAfterMs?: number, env: Readonly<Record<string, string>> = {}): Promise<Ended> {
   return new Promise((resolve) => {
-    const child = spawn(process.execPath, [program, ...args], { stdio: ['ignore', 'pipe', 'pipe'], env: { ...process.env, NO_COLOR: '1' } });
+    const child = spawn(process.execPath, [program, ...args], { stdio: ['ignore', 'pipe', 'pipe'], env: { ...process.env, NO_COLOR: '1', ...env } });
     let stdout = '', stderr = '', began = performance.now();
     child.stdout.setEncoding('utf8').on('data', (text: string) => { stdout += text; });
     child.stderr.setEncoding('utf8').on('data', (text: string) => { stderr += text; });

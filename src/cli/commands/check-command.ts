@@ -11,7 +11,7 @@ import { progressLine } from '../progress-line.js';
 import { addRigOptions, readRigValues, type RigOptions } from '../rig-options.js';
 import { reportText } from '../text/report-text.js';
 
-export interface CheckOptions extends RigOptions { overlap: number; outputWidth?: number; json?: string; report?: string; quiet?: true }
+export interface CheckOptions extends RigOptions { overlap: number; outputWidth?: number; json?: string; report?: string; quiet?: true; cache: boolean }
 
 const OVERLAP: Limit = { min: 0, max: 0.9, what: 'Overlap', unit: '', example: '0.3' };
 const OUTPUT_WIDTH: Limit = { min: 200, max: 100_000, what: 'Output width', unit: 'pixels', example: '2000' };
@@ -43,7 +43,7 @@ export function registerCheck(program: Command, context: CommandContext): void {
     .option('--json <FILE>', 'write the report as JSON; - is standard output', fileOrDash('--json', 'report.json'))
     .option('--report <FILE>', 'write the report to read or print: .html, .pdf, .csv, .png or .tif', fileOption('--report', 'stack.html'))
     .option('--quiet', 'print nothing but failures')
-    .option('--no-cache', 'measure every frame anew (nothing is kept between runs yet, so this changes nothing)')
+    .option('--no-cache', 'measure every frame anew, and keep nothing for the next run')
     .addHelpText('after', EXAMPLES)
     .action((folder: string, options: CheckOptions) => runCheck(folder, options, context));
 }
@@ -56,7 +56,7 @@ export async function runCheck(folder: string, options: CheckOptions, context: C
   if (options.report !== undefined) await checkHandOver(options.report, whole);
   const progress = progressLine(context.stderr, options.quiet === true);
   try {
-    const report = await analyseFolder(whole, { rig, overlap: options.overlap, outputWidthPx: options.outputWidth ?? null, signal: context.signal, onProgress: progress.show });
+    const report = await analyseFolder(whole, { rig, overlap: options.overlap, outputWidthPx: options.outputWidth ?? null, cache: options.cache, signal: context.signal, onProgress: progress.show });
     progress.clear();
     const rail = { railUnitUm: rig.railUnitUm?.value ?? null, workingDistanceMm: rig.workingDistanceMm?.value ?? null };
     if (toStdout) context.stdout.write(`${JSON.stringify(report)}\n`);

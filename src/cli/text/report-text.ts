@@ -32,5 +32,7 @@ export function reportText(report: Report, rail: RailKnowledge, style: TextStyle
 }
 
 function closingLine({ stack, timing }: Report): string {
-  return `${countText(timing.frames, 'frame')} of ${stack.width} × ${stack.height} pixels, checked in ${durationText(timing.totalMs)}.`;
+  const cached = timing.cachedFrames ?? 0;
+  const known = cached === 0 ? '' : ` ${cached === timing.frames ? 'All' : cached} of them had been measured before and ${cached === 1 ? 'was' : 'were'} not read again.`;
+  return `${countText(timing.frames, 'frame')} of ${stack.width} × ${stack.height} pixels, checked in ${durationText(timing.totalMs)}.${known}`;
 }

@@ -4,6 +4,7 @@ import type { AnalyseRequest } from '../../pipeline/analyse-request.js';
 import { makeReport } from '../../pipeline/make-report.js';
 import { regrade } from '../../pipeline/regrade.js';
 import { solveStack, type SolvedStack } from '../../pipeline/solve-stack.js';
+import { cachedSource } from '../../io/cache/cached-source.js';
 import { openFolder } from '../../io/open-folder.js';
 import { wireError } from '../wire-error.js';
 import { rigOfSettings } from './rig-of-settings.js';
@@ -26,7 +27,7 @@ async function carryOut({ id, kind, settings }: StackOrder): Promise<void> {
   try {
     if (kind === 'analyse') {
       solved = null;
-      solved = await solveStack(await openFolder(folder), request);
+      solved = await solveStack(cachedSource(await openFolder(folder)), request);
       say({ id, report: thinCurves(makeReport(solved, request)) });
     // Always from the stack as first solved: judging with wrong optics in between must not wear the measurement away.
     } else if (solved) say({ id, report: thinCurves(regrade({ ...solved, timing: { ...solved.timing } }, request)) });

@@ -1,0 +1,161 @@
+import { createRequire } from 'node:module';
+import { chmodSync, mkdirSync, readFileSync, readdirSync, statSync, utimesSync, writeFileSync } from 'node:fs';
+import path from 'node:path';
+import { describe, expect, it } from 'vitest';
+import { cacheFolder, cacheLimitBytes } from '../../src/io/cache/cache-folder.js';
+import { fileStamp } from '../../src/io/cache/file-stamp.js';
+import { MeasureStore } from '../../src/io/cache/measure-store.js';
+import { measuringCode, measuringFiles } from '../../src/io/cache/measuring-code.js';
+import { packMeasure, unpackMeasure } from '../../src/io/cache/pack-measure.js';
+import type { FrameMeasure } from '../../src/sharpness/measure-plan.js';
+import { noise } from './io-helpers/picture.js';
+import { tempFolder } from './io-helpers/temp-folder.js';
+
+const root = tempFolder();
+
+function someMeasure(seed: number, cells = 12): FrameMeasure {
+  const random = noise(seed), floats = (length: number): Float32Array => Float32Array.from({ length }, random);
+  return {
+    rows: 24, columns: 32, cellRows: 3, cellColumns: 4, energy: [floats(cells), floats(cells), floats(cells)], brightness: floats(cells), clipped: floats(cells), meanRoot: random(),
+    registration: { rows: 3, columns: 4, pixels: floats(12) }, windows: { sizePx: 16, row: floats(2), column: floats(2), bins: 4, power: floats(8) },
+  };
+}
+
+describe('cacheFolder', () => {
+  // XDG Base Directory Specification 0.8; Apple's Library/Caches; Windows' LOCALAPPDATA.
+  it.each([
+    ['linux', {}, '/home/anna/.cache/rungwise'],
+    ['linux', { XDG_CACHE_HOME: '/fast' }, '/fast/rungwise'],
+    ['linux', { XDG_CACHE_HOME: 'relative' }, '/home/anna/.cache/rungwise'],
+    ['darwin', {}, '/home/anna/Library/Caches/rungwise'],
+    ['win32', { LOCALAPPDATA: 'D:\\Data' }, 'D:\\Data\\rungwise\\cache'],
+    ['linux', { RUNGWISE_CACHE: '/other' }, '/other'],
+    ['linux', { RUNGWISE_CACHE: 'off' }, null],
+  ] as const)('on %s with %o', (platform, env, expected) => expect(cacheFolder(env, platform, '/home/anna')).toBe(expected));
+  it('has a home without LOCALAPPDATA', () => expect(cacheFolder({}, 'win32', 'C:\\Users\\anna')).toBe('C:\\Users\\anna\\AppData\\Local\\rungwise\\cache'));
+  it.each([['', 2048e6], ['0', 0], ['5', 5e6], ['-1', 2048e6], ['much', 2048e6]])('takes a limit of "%s" MB as %i bytes', (text, bytes) => expect(cacheLimitBytes({ RUNGWISE_CACHE_MB: text })).toBe(bytes));
+});
+
+describe('fileStamp', () => {
+  const file = path.join(root, 'stamped.jpg'), later = Date.now() + 10_000;
+  it('stays while the file does', async () => {
+    writeFileSync(file, Buffer.alloc(100_000, 1));
+    expect(await fileStamp(file, later)).toEqual(await fileStamp(file, later));
+  });
+  it('changes with the content, even where size and time of writing are set back', async () => {
+    const before = await fileStamp(file), { atime, mtime } = statSync(file);
+    // Between the samples, so that only the disk's own time of change can tell.
+    const changed = Buffer.alloc(100_000, 1);
+    changed[30_000] = 2;
+    writeFileSync(file, changed);
+    utimesSync(file, atime, mtime);
+    expect((await fileStamp(file))?.id).not.toBe(before?.id);
+  });
+  it('is not settled just after a change, nor where the file’s time lies ahead of the clock', async () => {
+    writeFileSync(file, 'new');
+    const now = statSync(file).ctimeMs;
+    expect((await fileStamp(file, now + 1_900))?.settled).toBe(false);
+    expect((await fileStamp(file, now + 2_100))?.settled).toBe(true);
+    expect((await fileStamp(file, now - 86_400_000))?.settled).toBe(false);
+  });
+  it('knows none of what is no file', async () => {
+    expect(await fileStamp(path.join(root, 'absent'))).toBeNull();
+    expect(await fileStamp(root)).toBeNull();
+  });
+});
+
+describe('measuringCode', () => {
+  it('covers the code that workers run, and only code', async () => {
+    const files = await measuringFiles();
+    for (const file of ['io/decode-frame.js', 'io/frame-worker.js', 'sharpness/measure-frame.js', 'image/luminance.js', 'simd/filters.wasm', 'simd/fast-measure.js']) expect(files).toContain(file);
+    expect(files.every((file) => /\.(js|wasm)$/.test(file))).toBe(true);
+  });
+  it('covers everything the worker imports, bar formulas that reach it through the plan', async () => {
+    const dist = path.join(path.dirname(createRequire(import.meta.url).resolve('#frame-worker')), '..');
+    const reached = new Set<string>(), visit = (file: string): void => {
+      if (reached.has(file)) return;
+      reached.add(file);
+      for (const [, to] of readFileSync(path.join(dist, file), 'utf8').matchAll(/from '(\.[^']+)'/g)) visit(path.posix.join(path.posix.dirname(file), to));
+    };
+    visit('io/frame-worker.js');
+    const covered = await measuringFiles();
+    expect([...reached].filter((file) => !covered.includes(file))).toEqual([]);
+  });
+  it('is the same each time', async () => expect(await measuringCode()).toBe(await measuringCode()));
+});
+
+describe('packMeasure', () => {
+  const measure = someMeasure(1), packed = packMeasure('abc', measure);
+  it('gives back every bit', () => expect(unpackMeasure('abc', packed)).toEqual(measure));
+  it('knows its own key', () => expect(unpackMeasure('abd', packed)).toBeNull());
+  it('takes no damaged byte, wherever it lies', () => {
+    for (let i = 0; i < packed.length; i++) {
+      const damaged = Buffer.from(packed);
+      damaged[i] ^= 1 << i % 8;
+      expect(unpackMeasure('abc', damaged), `byte ${i}`).toBeNull();
+    }
+  });
+  it('takes nothing cut short', () => {
+    for (let length = 0; length < packed.length; length++) expect(unpackMeasure('abc', packed.subarray(0, length)), `${length}`).toBeNull();
+  });
+});
+
+describe('MeasureStore', () => {
+  const make = (name: string, limit = 1e9): { store: MeasureStore; folder: string } => { const folder = path.join(root, name); return { store: new MeasureStore(folder, limit), folder }; };
+
+  it('keeps and finds, and makes its folder only then', async () => {
+    const { store, folder } = make('deep/er');
+    expect(await store.get('aa')).toBeNull();
+    expect(() => readdirSync(folder)).toThrow();
+    await store.put('aa', someMeasure(2));
+    expect(await store.get('aa')).toEqual(someMeasure(2));
+    expect(await store.get('ab')).toBeNull();
+    expect(readdirSync(folder)).toEqual(['aa.measure']);
+  });
+  it('takes a damaged entry as absent and writes it anew', async () => {
+    const { store, folder } = make('damaged');
+    await store.put('aa', someMeasure(3));
+    writeFileSync(path.join(folder, 'aa.measure'), readFileSync(path.join(folder, 'aa.measure')).fill(0, 40, 44));
+    expect(await store.get('aa')).toBeNull();
+    await store.put('aa', someMeasure(3));
+    expect(await store.get('aa')).toEqual(someMeasure(3));
+  });
+  it('lets the least recently used go when its limit is passed', async () => {
+    const size = packMeasure('k0', someMeasure(4)).length, { store, folder } = make('limited', 5 * size);
+    for (const [i, key] of ['k0', 'k1', 'k2', 'k3'].entries()) {
+      await store.put(key, someMeasure(4));
+      utimesSync(path.join(folder, `${key}.measure`), 1_000 + i, 1_000 + i);
+    }
+    await store.trim();
+    expect(readdirSync(folder)).toHaveLength(4);
+    await store.get('k0');
+    await store.put('k4', someMeasure(4));
+    await store.put('k5', someMeasure(4));
+    await store.trim();
+    // Nine tenths of five entries' room hold four.
+    expect(readdirSync(folder).sort()).toEqual(['k0', 'k3', 'k4', 'k5'].map((key) => `${key}.measure`));
+  });
+  it('clears away what a killed process left, but not what one is writing now', async () => {
+    const { store, folder } = make('left');
+    await store.put('aa', someMeasure(5));
+    const old = path.join(folder, 'bb.measure.1-0.part'), young = path.join(folder, 'bb.measure.2-0.part'), foreign = path.join(folder, 'notes.txt');
+    for (const file of [old, young, foreign]) { writeFileSync(file, 'half'); }
+    for (const file of [old, foreign]) utimesSync(file, 1_000, 1_000);
+    await store.trim();
+    expect(readdirSync(folder).sort()).toEqual(['aa.measure', 'bb.measure.2-0.part', 'notes.txt']);
+  });
+  it('does without a place that can’t be written to', async () => {
+    writeFileSync(path.join(root, 'file'), '');
+    const { store } = make('file/below');
+    await store.put('aa', someMeasure(6));
+    await store.trim();
+    expect(await store.get('aa')).toBeNull();
+    // Root may write anywhere.
+    if (process.getuid?.() === 0) return;
+    const { store: locked, folder } = make('locked');
+    mkdirSync(folder);
+    chmodSync(folder, 0o500);
+    await locked.put('aa', someMeasure(6));
+    expect(readdirSync(folder)).toEqual([]);
+  });
+});
