@@ -6,7 +6,7 @@ import { solveStack } from './solve-stack.js';
 
 /**
  * The whole job: frames in, verdict out.
- * @throws UserError where the folder holds fewer than two frames that can be used; CancelledError when the request's signal fires
+ * @throws UserError where the folder holds no frame that can be used; CancelledError when the request's signal fires
  */
 export async function analyse(source: FrameSource, request: AnalyseRequest): Promise<Report> {
   return makeReport(await solveStack(source, request), request);

@@ -18,7 +18,7 @@ import { frameLabels } from '../optics/frame-labels.js';
 import { standardDofFactor } from '../optics/standard-depth-of-field.js';
 import type { AnalyseRequest } from './analyse-request.js';
 import { resolveOptics } from './resolve-optics.js';
-import type { SolvedStack } from './solve-stack.js';
+import { FEWEST_FRAMES, type SolvedStack } from './solve-stack.js';
 import { PROGRAM_VERSION } from '../contract/version.js';
 
 const round = (value: number, digits = 4): number => Math.round(value * 10 ** digits) / 10 ** digits;
@@ -39,10 +39,11 @@ export function makeReport(solved: SolvedStack, request: AnalyseRequest): Report
   const stackOf = (order: number[], direction: Direction): Report['stack'] => ({ folder: solved.source.folder, width: solved.columns, height: solved.rows, frames, order, direction });
   const picture = readPicture(solved, factor);
   if (!picture) {
-    for (const index of solved.measured) frames[index].flags.push('no-detail');
+    const tooFew = solved.measured.length < FEWEST_FRAMES;
+    if (!tooFew) for (const index of solved.measured) frames[index].flags.push('no-detail');
     return {
       ...base, stack: stackOf(solved.measured.slice(), 'unknown'), steps: [], ends: [blankEnd('first'), blankEnd('last')], findings: faultFindings(frames, solved.leftOut, []),
-      verdict: { decision: 'undecided', reasons: [NO_DETAIL] }, topUp: [], tiles: blankTiles(solved), rail: { medianStepDof: null, medianStepUm: null, scatter: null },
+      verdict: { decision: 'undecided', reasons: [tooFew ? TOO_FEW : NO_DETAIL] }, topUp: [], tiles: blankTiles(solved), rail: { medianStepDof: null, medianStepUm: null, scatter: null },
     };
   }
   const { order, position, uncertainty } = picture, toFrame = solved.measured;
@@ -99,6 +100,8 @@ export function makeReport(solved: SolvedStack, request: AnalyseRequest): Report
 }
 
 const NO_DETAIL = 'There is too little detail in these frames to tell where they are focused. Light the subject from the side, expose more, or point the camera at a part with texture, and shoot again.';
+
+const TOO_FEW = 'Only one frame can be used, and a step lies between two: there is nothing to measure yet. Shoot the stack, or choose the folder that holds all of it.';
 
 function readPicture(solved: SolvedStack, factor: number): StackPicture | null {
   const { ladder, uncertainty, stack } = solved;

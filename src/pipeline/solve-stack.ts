@@ -1,11 +1,11 @@
 import { CancelledError, UserError } from '../contract/errors.js';
 import type { FrameFlag } from '../contract/report.js';
-import type { TileStack } from '../ladder/tile-stack.js';
+import { buildTileStack, type TileStack } from '../ladder/tile-stack.js';
 import { solveLadder, type SolvedLadder } from '../ladder/solve-ladder.js';
 import { ladderUncertainty, type LadderUncertainty } from '../ladder/uncertainty.js';
 import { usableTiles } from '../ladder/usable-tiles.js';
 import { pictureGrowth } from '../registration/growth.js';
-import type { Similarity } from '../registration/similarity.js';
+import { IDENTITY, type Similarity } from '../registration/similarity.js';
 import type { FrameMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
 import { planMeasurement } from '../sharpness/plan-measurement.js';
 import type { AnalyseRequest } from './analyse-request.js';
@@ -41,7 +41,8 @@ export interface SolvedStack {
 
 /** Cutoff assumed where neither the optics are known nor the frames say: that of f/2.8 at 5× on 3.9-µm pixels. */
 export const ASSUMED_CUTOFF = 0.42;
-const FEWEST_FRAMES = 2;
+/** From fewer frames nothing can be told of steps. */
+export const FEWEST_FRAMES = 2;
 /** The direction is stated from this many sigmas of the picture's growth. */
 const DIRECTION_SIGMAS = 5;
 
@@ -50,7 +51,7 @@ export async function solveStack(source: FrameSource, request: AnalyseRequest): 
   const began = performance.now();
   const { leftOut, wanted, rows, columns } = sortOut(source);
   const facts = wanted.length ? source.frames[wanted[0]].facts : null;
-  if (wanted.length < FEWEST_FRAMES) throw tooFew(source, leftOut);
+  if (wanted.length === 0) throw noneUsable(source, leftOut);
   const optics = resolveOptics(request.rig, facts);
   const cutoff = optics.cutoff ?? ASSUMED_CUTOFF;
   const plan = planMeasurement(rows, columns, cutoff);
@@ -67,7 +68,7 @@ export async function solveStack(source: FrameSource, request: AnalyseRequest): 
     (index, reason) => { leftOut.push({ index, flag: 'unreadable', reason }); tick(); }, request.signal);
   if (request.signal?.aborted) throw new CancelledError();
   const measured = wanted.filter((index) => found.has(index));
-  if (measured.length < FEWEST_FRAMES) throw tooFew(source, leftOut);
+  if (measured.length === 0) throw noneUsable(source, leftOut);
   request.onProgress?.({ stage: 'solving', done: measured.length, all: wanted.length, elapsedMs: performance.now() - readBegan, leftMs: null });
   const solved: SolvedStack = {
     source, facts, rows, columns, measured, measures: measured.map((index) => found.get(index)!), leftOut, plan, cutoff, cutoffKnown: optics.cutoff !== null,
@@ -83,7 +84,7 @@ export function solveMeasures(solved: SolvedStack, startZ: Float64Array | null):
   const began = performance.now();
   solved.ladder = null;
   solved.uncertainty = null;
-  const placed = startZ ? placeAgain(solved, startZ) : placeFrames(solved.plan, solved.measures);
+  const placed = solved.measures.length < FEWEST_FRAMES ? unplaced(solved) : startZ ? placeAgain(solved, startZ) : placeFrames(solved.plan, solved.measures);
   Object.assign(solved, { stack: placed.stack, transforms: placed.transforms });
   const registered = performance.now();
   solved.timing.registerMs = registered - began;
@@ -97,6 +98,11 @@ export function solveMeasures(solved: SolvedStack, startZ: Float64Array | null):
     solved.axisSign = solved.directionKnown ? (growth.perDof > 0 ? 1 : -1) : captureSign(solved.ladder.state.z);
   }
   solved.timing.solveMs = performance.now() - registered;
+}
+
+function unplaced({ plan, measures }: SolvedStack): PlacedFrames {
+  const transforms = measures.map(() => IDENTITY);
+  return { stack: buildTileStack(plan, measures, transforms), transforms, usable: null, z: null, registration: null };
 }
 
 function placeAgain(solved: SolvedStack, z: Float64Array): PlacedFrames {
@@ -125,8 +131,7 @@ function sortOut(source: FrameSource): { leftOut: SolvedStack['leftOut']; wanted
   return { leftOut, wanted, rows: first.rows, columns: first.columns };
 }
 
-function tooFew(source: FrameSource, leftOut: SolvedStack['leftOut']): UserError {
-  const good = source.frames.length - leftOut.length;
-  const why = leftOut.length ? ` (left out: ${leftOut.slice(0, 3).map(({ index, reason }) => `${source.frames[index].file}: ${reason}`).join('; ')})` : '';
-  return new UserError(`${good === 1 ? 'Only one frame' : 'No frame'} in ${source.folder} can be used${why}.`, 'A stack needs at least two frames of the same size: choose the folder that holds the whole stack.');
+function noneUsable(source: FrameSource, leftOut: SolvedStack['leftOut']): UserError {
+  const why = leftOut.length ? ` (${leftOut.slice(0, 3).map(({ index, reason }) => `${source.frames[index].file}: ${reason}`).join('; ')})` : '';
+  return new UserError(`No frame in ${source.folder} can be used${why}.`, 'Choose the folder that holds the whole stack, or copy the frames from the card again.');
 }

@@ -100,10 +100,21 @@ describe('a stack that can’t be judged', () => {
   it('one frame', async () => {
     const folder = make('one');
     copyFileSync(path.join(sample, sampleFiles[0]), path.join(folder, 'a.jpg'));
-    const { status, stdout, stderr } = await runCli(['check', folder, ...rig]);
-    expect([2, 3]).toContain(status);
-    expect(stdout + stderr).toMatch(/frame/);
-    expect(stderr).not.toMatch(/\n\s+at /);
+    // Too few frames is *undecided* in the report's contract, with reasons that name what would help.
+    const { status, stdout, stderr } = await runCli(['check', folder, ...rig, '--json', path.join(root, 'one.json')]);
+    expect([status, stderr]).toEqual([2, '']);
+    expect(stdout).toMatch(/^Cannot tell.*\n.*one frame.*Shoot the stack, or choose the folder/s);
+    const report = JSON.parse(readFileSync(path.join(root, 'one.json'), 'utf8')) as Report;
+    expect(report.verdict.decision).toBe('undecided');
+    expect(report.stack.frames).toMatchObject([{ file: 'a.jpg', positionDof: null, flags: [] }]);
+  });
+  it('one good frame beside a broken one: both are named', async () => {
+    const folder = make('one-and-broken');
+    copyFileSync(path.join(sample, sampleFiles[0]), path.join(folder, 'a.jpg'));
+    writeFileSync(path.join(folder, 'b.jpg'), 'no picture');
+    const { status, stdout } = await runCli(['check', folder, ...rig]);
+    expect(status).toBe(2);
+    expect(stdout).toMatch(/one frame[\s\S]*b\.jpg \(unreadable\)/);
   });
   it('frames without any detail: cannot tell', async () => {
     const folder = make('blank');
@@ -123,6 +134,23 @@ describe('a stack that can’t be judged', () => {
 });
 
 describe('Ctrl-C', () => {
+  it('is listened for before the program’s parts are loaded', async () => {
+    // Sends itself the signal at the first sign of listening, and says whether the picture decoder was there by then.
+    const spy = path.join(make('spy'), 'spy.mjs');
+    writeFileSync(spy, `process.once('newListener', function seen(name) {
+      if (name !== 'SIGINT') { process.once('newListener', seen); return; }
+      const loaded = process.report.getReport().sharedObjects.some((file) => file.includes('sharp'));
+      process.stderr.write(loaded ? 'late' : 'early');
+      setImmediate(() => process.kill(process.pid, 'SIGINT'));
+    });`);
+    process.env['NODE_OPTIONS'] = `--import=${spy}`;
+    try {
+      const { status, stdout, stderr } = await runCli(['check', sample, ...rig]);
+      expect([status, stdout, stderr]).toEqual([130, '', 'early']);
+    } finally {
+      delete process.env['NODE_OPTIONS'];
+    }
+  });
   // From the start of the program over reading to solving.
   it.each([150, 1_200, 4_000])('after %i ms ends within a second and leaves nothing behind', async (delay) => {
     const out = make(`stopped-${delay}`);
