@@ -1,5 +1,6 @@
 import type { Report, Step } from '../../src/contract/report.js';
-import { harmfulGaps, harmlessGaps, HARMFUL_OPEN_SHARE, missingFrames } from '../state/report-reading.js';
+import { verdictHeadline } from '../../src/optics/verdict-headline.js';
+import { harmfulGaps, harmlessGaps, HARMFUL_OPEN_SHARE } from '../state/report-reading.js';
 import { countOf, dof, percent, um } from './numbers.js';
 import { sentence, type Piece } from './rich-text.js';
 
@@ -7,17 +8,9 @@ export interface VerdictWords { headline: string; detail: Piece[] }
 
 /** The verdict as a headline that says what to do with the rig, and a sentence with its figures. */
 export function verdictWords(report: Report, labels: readonly string[]): VerdictWords {
-  switch (report.verdict.decision) {
-    case 'keep': return { headline: 'Take the rig down: every depth is sharp.', detail: keepDetail(report, labels) };
-    case 'top-up': return { headline: topUpHeadline(report), detail: missingDetail(report, labels) };
-    case 'reshoot': return { headline: 'Shoot this stack again.', detail: [{ text: report.verdict.reasons.join(' ') }] };
-    default: return { headline: 'Cannot tell yet: leave the rig up.', detail: [{ text: report.verdict.reasons.join(' ') }] };
-  }
-}
-
-function topUpHeadline(report: Report): string {
-  const missing = missingFrames(report);
-  return missing > 0 ? `Leave the rig up: ${countOf(missing, 'frame is', 'frames are')} missing.` : 'Leave the rig up: something is missing.';
+  const { decision, reasons } = report.verdict;
+  const detail = decision === 'keep' ? keepDetail(report, labels) : decision === 'top-up' ? missingDetail(report, labels) : [{ text: reasons.join(' ') }];
+  return { headline: verdictHeadline(report), detail };
 }
 
 function keepDetail(report: Report, labels: readonly string[]): Piece[] {

@@ -31,7 +31,7 @@ describe('rungwise check on the sample stack', () => {
   });
   it('says the verdict first, draws the ladder, then what to do, with the clearance caution', () => {
     const { stdout } = ended;
-    expect(stdout).toMatch(/^Leave the rig up: 2 frames are missing\./);
+    expect(stdout).toMatch(/^Leave the rig up: two frames are missing\./);
     const places = ['Leave the rig up', 'Ladder', '////', 'What to do', 'Before the camera moves towards the subject', 'What this rests on'].map((words) => stdout.indexOf(words));
     expect(places).toEqual([...places].sort((a, b) => a - b));
     expect(places[0]).toBe(0);

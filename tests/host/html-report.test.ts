@@ -13,7 +13,7 @@ describe('report as one HTML file', () => {
   it('says verdict, gap, moves, cautions, every step and every frame', () => {
     const report = gapped();
     const page = renderHtmlReport(report, { railUnitUm: 5, workingDistanceMm: 42 });
-    expect(page).toMatch(/Leave the rig up: 2 frames are missing\./);
+    expect(page).toMatch(/Leave the rig up: two frames are missing\./);
     for (const reason of report.verdict.reasons) expect(page).toContain(reason);
     expect(page).toContain('21.2 µm in no frame'); // 0.85 DOF of 25 µm, by hand 21.25
     expect(page).toContain('15.0 µm empty'); // 0.60 DOF of 25 µm

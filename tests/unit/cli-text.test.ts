@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import type { Progress } from '../../src/pipeline/analyse-request.js';
 import { failureLine } from '../../src/cli/failure-line.js';
 import { UserError } from '../../src/contract/errors.js';
-import { lengthText, shareText } from '../../src/cli/text/number-text.js';
+import { lengthText, shareText } from '../../src/optics/number-text.js';
 import { progressText } from '../../src/cli/text/progress-text.js';
 import { reportText } from '../../src/cli/text/report-text.js';
 import { wrapText } from '../../src/cli/text/wrap-text.js';

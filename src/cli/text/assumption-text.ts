@@ -1,5 +1,5 @@
 import type { OpticsKey, Report, SourcedValue, ValueSource } from '../../contract/report.js';
-import { lengthText } from './number-text.js';
+import { lengthText } from '../../optics/number-text.js';
 import { wrapText } from './wrap-text.js';
 import type { TextStyle } from './text-style.js';
 

@@ -1,6 +1,6 @@
 import type { Frame, Report, Step } from '../../contract/report.js';
 import { frameLabels } from '../../optics/frame-labels.js';
-import { depthText, dofText, lengthText, shareText } from './number-text.js';
+import { depthText, dofText, lengthText, shareText } from '../../optics/number-text.js';
 
 /** One frame of the ladder, as text; `step` and what follows belong to the interval before the frame. */
 export interface RungRow { kind: 'rung'; frame: string; depth: string; step: string; overlap: string; soft: string; notes: string }

@@ -1,5 +1,5 @@
 import type { Report } from '../../contract/report.js';
-import { countText } from './number-text.js';
+import { countText } from '../../optics/number-text.js';
 import { wrapText } from './wrap-text.js';
 import type { TextStyle } from './text-style.js';
 

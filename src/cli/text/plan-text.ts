@@ -1,5 +1,5 @@
 import type { Plan } from '../../contract/plan.js';
-import { countText, lengthText } from './number-text.js';
+import { countText, lengthText } from '../../optics/number-text.js';
 import { painted, type TextStyle } from './text-style.js';
 import { wrapText } from './wrap-text.js';
 

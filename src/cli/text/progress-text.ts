@@ -1,5 +1,5 @@
 import type { Progress } from '../../pipeline/analyse-request.js';
-import { durationText } from './number-text.js';
+import { durationText } from './duration-text.js';
 
 const words: Record<Progress['stage'], string> = { reading: 'Reading frames', solving: 'Working out the ladder' };
 

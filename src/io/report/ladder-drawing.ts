@@ -1,6 +1,7 @@
 import type { Report } from '../../contract/report.js';
 import { frameLabels } from '../../optics/frame-labels.js';
-import { depthFigure, lengthFigure } from './figures.js';
+import { lengthText } from '../../optics/number-text.js';
+import { depthFigure } from './figures.js';
 import { html, type Markup } from './markup.js';
 import { countsAsRung, missingBands, type MissingBand } from './missing-bands.js';
 
@@ -84,7 +85,7 @@ function axisMarks(report: Report, strip: Strip, x: (dof: number) => number): Ma
   const step = [1, 2, 5, 10].map((factor) => factor * power).find((candidate) => candidate >= rough) ?? 10 * power;
   const marks: number[] = [];
   for (let value = Math.ceil((strip.startDof * perDof) / step) * step; value <= strip.endDof * perDof; value += step) marks.push(value);
-  const words = (value: number): string => (report.optics.dofUm.value === null ? `${Number(value.toPrecision(6))} DOF` : lengthFigure(value).replace('.0 µm', ' µm'));
+  const words = (value: number): string => (report.optics.dofUm.value === null ? `${Number(value.toPrecision(6))} DOF` : lengthText(value).replace('.0 µm', ' µm'));
   return html`${marks.map((value) => html`<line class="axis" x1="${x(value / perDof)}" x2="${x(value / perDof)}" y1="${AXIS}" y2="${AXIS + 4}"/>
     <text class="quiet" x="${Math.max(30, Math.min(WIDTH - 36, x(value / perDof)))}" y="${HEIGHT - 6}" text-anchor="middle">${words(value)}</text>`)}`;
 }

@@ -1,5 +1,5 @@
 import type { OpticsKey, Report, ValueSource } from '../../contract/report.js';
-import { lengthFigure } from './figures.js';
+import { lengthText } from '../../optics/number-text.js';
 import { html, type Markup } from './markup.js';
 
 const SOURCE_WORDS: Record<ValueSource, string> = {
@@ -14,7 +14,7 @@ const ROWS: { key: OpticsKey; name: string; show: (value: number) => string }[] 
   { key: 'wavelengthNm', name: 'Wavelength', show: (v) => `${plain(v)} nm` },
   { key: 'effectiveFNumber', name: 'Aperture at work', show: (v) => `f/${plain(v)}` },
   { key: 'numericalAperture', name: 'Numerical aperture', show: (v) => v.toFixed(4) },
-  { key: 'dofUm', name: 'Depth of field (DOF)', show: lengthFigure },
+  { key: 'dofUm', name: 'Depth of field (DOF)', show: lengthText },
 ];
 
 /** What the figures rest on, each value with where it came from, and what was assumed. */

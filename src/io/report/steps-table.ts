@@ -1,7 +1,7 @@
 import type { Grade, Report, Step } from '../../contract/report.js';
 import { frameLabels } from '../../optics/frame-labels.js';
 import { HARMFUL_SHARE } from './missing-bands.js';
-import { lengthFigure, shareFigure } from './figures.js';
+import { lengthText, shareText } from '../../optics/number-text.js';
 import { html, type Markup } from './markup.js';
 
 /** Marks differ in shape as well, so that no grade hangs on colour. */
@@ -17,7 +17,7 @@ export function stepsTable(report: Report): Markup | null {
   <tbody>${report.steps.map((step) => html`<tr class="${isHarmless(step) ? 'empty' : step.grade}"><td>${labels[step.from]}</td><td>${labels[step.to]}</td>
     <td class="n">${lengthCell(step, dofUm)}</td><td class="n">${sigmaCell(step, dofUm)}</td><td class="n">${step.stepDof === null ? '–' : `${step.stepDof.toFixed(2)} ×`}</td>
     <td class="n">${step.overlap === null ? '–' : step.overlap < 0 ? 'none' : `${Math.round(step.overlap * 100)} %`}</td><td>${isHarmless(step) ? '△ empty gap' : GRADE_WORDS[step.grade]}</td>
-    <td class="n">${shareFigure(step.softAreaShare)}</td><td class="n">${shareFigure(step.surfaceShare)}</td></tr>`)}</tbody></table>`;
+    <td class="n">${shareText(step.softAreaShare)}</td><td class="n">${shareText(step.surfaceShare)}</td></tr>`)}</tbody></table>`;
 }
 
 /** A gap in which no surface lies changes no verdict. */
@@ -25,11 +25,11 @@ const isHarmless = (step: Step): boolean => step.grade === 'gap' && step.softAre
 
 function lengthCell(step: Step, dofUm: number | null): string {
   if (step.stepDof === null) return 'not known';
-  const length = dofUm === null ? `${step.stepDof.toFixed(2)} DOF` : lengthFigure(step.stepUm ?? step.stepDof * dofUm);
+  const length = dofUm === null ? `${step.stepDof.toFixed(2)} DOF` : lengthText(step.stepUm ?? step.stepDof * dofUm);
   return `${step.atLeast ? 'at least ' : ''}${length}`;
 }
 
 function sigmaCell(step: Step, dofUm: number | null): string {
   if (step.sigmaDof === null) return '–';
-  return dofUm === null ? `${step.sigmaDof.toFixed(3)} DOF` : lengthFigure(step.sigmaDof * dofUm);
+  return dofUm === null ? `${step.sigmaDof.toFixed(3)} DOF` : lengthText(step.sigmaDof * dofUm);
 }
