@@ -45,6 +45,8 @@ export interface RailReport {
   periodic: { periodUm: number; amplitudeUm: number } | null;
   /** Single jumps beyond what the steps scatter: after which frame, and how far beyond the step. */
   slips: { afterFrame: number; um: number }[];
+  /** Frames that were shot but are not there, by the numbers in the file names; `moved`: whether the rail seems to have moved for them. */
+  missing: { afterFrame: number; count: number; moved: boolean }[];
   /** Real length of a rail unit, where the units per frame were said. */
   railUnitUm: number | null;
   /** How far the target is from a plane (robust standard deviation); null where too little of it could be measured. */

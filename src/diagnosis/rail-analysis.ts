@@ -2,9 +2,11 @@ import { RAIL_SCHEMA, type RailReport, type RailRequest } from '../contract/rail
 import type { Report } from '../contract/report.js';
 import { median, robustSpread } from '../ladder/statistics.js';
 import { CARE_CAUTION, CLEARANCE_CAUTION } from '../optics/cautions.js';
+import { frameLabels } from '../optics/frame-labels.js';
 import { railDrift } from './rail-drift.js';
 import { fitRail, type RailFit } from './rail-fit.js';
 import { railPeriodic } from './rail-periodic.js';
+import { railShots, type MissingShots } from './rail-shots.js';
 import { dofFromTiltUm, railTarget, type RailTarget } from './rail-target.js';
 
 /** With fewer placed frames neither step nor slack can be told. */
@@ -21,15 +23,16 @@ const FLAT_DOF = 0.6;
 
 /**
  * What the rail did, from the report of a stack of a flat, tilted target (any stack gives the step, with more uncertainty).
- * Frames count in the order they were shot: file order.
+ * Frames count in the order they were shot: file order. Frames that are missing are allowed for where the file names tell.
  */
 export function analyseRail(report: Report, request: RailRequest): RailReport {
   const placed = report.stack.frames.flatMap((frame, index) => (frame.positionDof === null ? [] : [{ index, dof: frame.positionDof }]));
   const target = railTarget(report.tiles);
   const scale = scaleOf(report, request, target);
-  const fit = placed.length < LEAST_FRAMES ? null : fitRail(placed.map(({ dof }) => dof));
+  const shots = placed.length < LEAST_FRAMES ? null : railShots(report.stack.frames.map(({ file }) => file), placed);
+  const fit = shots && fitRail(placed.map(({ dof }) => dof), shots.shot);
   const um = (dof: number | null): number | null => (dof === null || scale.dofUm === null ? null : dof * scale.dofUm);
-  if (!fit) return { ...nothing(report, request, target, scale), cautions: [tooFew(placed.length), CLEARANCE_CAUTION, CARE_CAUTION] };
+  if (!shots || !fit) return { ...nothing(report, request, target, scale), cautions: [tooFew(placed.length), CLEARANCE_CAUTION, CARE_CAUTION] };
   const run = longestRun(fit).filter((k) => isInLine(fit, k));
   const travel = run.map((k) => fit.travel[k]), level = run.map((k) => fit.expected[k] + fit.residual[k] - slipsBefore(fit, k));
   const drift = railDrift(travel, level), periodic = railPeriodic(travel, run.map((k) => fit.residual[k]));
@@ -46,10 +49,11 @@ export function analyseRail(report: Report, request: RailRequest): RailReport {
     drift: drift?.drift ?? 0, driftSigma: drift?.sigma ?? null,
     periodic: periodic && scale.dofUm !== null ? { periodUm: periodic.period * step * scale.dofUm, amplitudeUm: periodic.amplitude * scale.dofUm } : null,
     slips: scale.dofUm === null ? [] : fit.slips.map(({ after, length }) => ({ afterFrame: placed[after].index, um: length * Math.sign(fit.step) * scale.dofUm! })),
+    missing: shots.missing,
     railUnitUm: measuredUm !== null && request.unitsPerFrame !== null ? measuredUm / request.unitsPerFrame : null,
     flatnessUm: um(target?.flatnessDof ?? null), scaleFrom: scale.from, frames: placed.length,
     chart: scale.dofUm === null ? [] : placed.map(({ index, dof }, k) => ({ frame: index, measuredUm: dof * scale.dofUm!, sigmaUm: um(report.stack.frames[index].positionSigmaDof), expectedUm: fit.expected[k] * scale.dofUm! })),
-    cautions: cautionsFor(report, request, fit, target, scale),
+    cautions: [...missingShotsWords(shots.missing, report), ...cautionsFor(report, request, fit, target, scale)],
   };
 }
 
@@ -88,7 +92,8 @@ function singleSteps(fit: RailFit): number[] {
   const slipped = new Set(fit.slips.map(({ after }) => after));
   return fit.travel.slice(1).flatMap((u, i) => {
     const way = u - fit.travel[i];
-    if (Math.abs(way) < 0.999 || slipped.has(i)) return [];
+    // Where a frame is missing, two moves can't be told apart.
+    if (Math.abs(Math.abs(way) - 1) > 0.001 || slipped.has(i)) return [];
     return [Math.sign(way) * (fit.expected[i + 1] + fit.residual[i + 1] - fit.expected[i] - fit.residual[i])];
   });
 }
@@ -108,7 +113,7 @@ const slipsBefore = (fit: RailFit, k: number): number => fit.slips.reduce((sum, 
 function nothing(report: Report, request: RailRequest, target: RailTarget | null, scale: Scale): RailReport {
   return {
     schema: RAIL_SCHEMA, commandedUm: request.commandedUm, measuredUm: null, measuredSigmaUm: null, measuredDof: null, scatterUm: null, measurementUm: null,
-    slackUm: null, slackAt: null, slackSigmaUm: null, drift: 0, driftSigma: null, periodic: null, slips: [], railUnitUm: null,
+    slackUm: null, slackAt: null, slackSigmaUm: null, drift: 0, driftSigma: null, periodic: null, slips: [], missing: [], railUnitUm: null,
     flatnessUm: target && scale.dofUm !== null ? target.flatnessDof * scale.dofUm : null, scaleFrom: scale.from,
     frames: report.stack.frames.length, chart: [], cautions: [],
   };
@@ -118,6 +123,17 @@ function tooFew(placed: number): string {
   return placed < LEAST_FRAMES
     ? `Only ${placed} ${placed === 1 ? 'frame' : 'frames'} could be placed; the rail cannot be told from fewer than ${LEAST_FRAMES}. Shoot 20 or more of a flat target with fine texture, tilted so that its depth runs through all of them.`
     : 'The frames all stand at one place: the rail did not move, or its steps are far below the depth of field.';
+}
+
+/** Frame numbers are a hint that may mislead, so what was made of them is said. */
+function missingShotsWords(missing: readonly MissingShots[], report: Report): string[] {
+  const labels = frameLabels(report.stack.frames.map((frame) => frame.file));
+  return missing.map(({ afterFrame, count, moved }) => {
+    const frames = `${count} ${count === 1 ? 'frame' : 'frames'} after ${labels[afterFrame]} ${count === 1 ? 'is' : 'are'} missing by the file numbers`;
+    return moved
+      ? `${frames}: the rail was taken to have moved for ${count === 1 ? 'it' : 'them'} too, which agrees with the jump in depth there.`
+      : `${frames}, but the jump in depth there is that of one move: the rail was taken to have stood still meanwhile.`;
+  });
 }
 
 function cautionsFor(report: Report, request: RailRequest, fit: RailFit, target: RailTarget | null, scale: Scale): string[] {

@@ -36,23 +36,24 @@ const TURN_SEARCH = 4;
  * Fits equal steps with slack at the start and at turns to positions in the order the frames were shot.
  *
  * @param position 5 or more, any unit
+ * @param shot moves of the rail before each, from 0
  * @returns null where there is no motion to fit
  */
-export function fitRail(position: readonly number[]): RailFit | null {
+export function fitRail(position: readonly number[], shot: readonly number[] = position.map((_, k) => k)): RailFit | null {
   const usual = median(position.slice(1).map((p, i) => Math.abs(p - position[i])));
   if (!(usual > 0)) return null;
   let turns = railTurns(position, 2.5 * usual);
   const weights = position.map(() => 1);
   let level = position.slice(), slips: RailFit['slips'] = [], best: Tried | null = null;
   for (let round = 0; round < ROUNDS; round++) {
-    turns = settleTurns(level, turns, weights);
-    best = search(level, screwPositions(position.length, turns), weights, turns.length > 0);
+    turns = settleTurns(level, shot, turns, weights);
+    best = search(level, screwPositions(shot, turns), weights, turns.length > 0);
     if (!best) return null;
     slips = findSlips(position, best);
     level = position.map((p, k) => p - slipBefore(slips, k));
     huberWeights(best.fit.residual).forEach((w, k) => { weights[k] = w; });
   }
-  best = search(level, screwPositions(position.length, turns), weights, turns.length > 0);
+  best = search(level, screwPositions(shot, turns), weights, turns.length > 0);
   return best && describe(position, turns, slips, weights, best);
 }
 
@@ -83,7 +84,7 @@ function search(level: readonly number[], screw: readonly number[], weights: rea
 }
 
 /** The frame before a turn is not simply the outermost one: while slack is taken up, several stand at the same place. */
-function settleTurns(level: readonly number[], turns: readonly number[], weights: readonly number[]): number[] {
+function settleTurns(level: readonly number[], shot: readonly number[], turns: readonly number[], weights: readonly number[]): number[] {
   const settled = turns.slice();
   settled.forEach((turn, i) => {
     let least = Infinity;
@@ -91,7 +92,7 @@ function settleTurns(level: readonly number[], turns: readonly number[], weights
       const some = settled.slice();
       some[i] = at;
       if (some.some((v, j) => j > 0 && v <= some[j - 1])) continue;
-      const cost = search(level, screwPositions(level.length, some), weights, true)?.fit.cost ?? Infinity;
+      const cost = search(level, screwPositions(shot, some), weights, true)?.fit.cost ?? Infinity;
       if (cost < least) { least = cost; settled[i] = at; }
     }
   });

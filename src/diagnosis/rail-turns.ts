@@ -24,12 +24,16 @@ export function railTurns(position: readonly number[], least: number): number[] 
   return turns;
 }
 
-/** Screw positions in frames' worth of way: forward by one a frame, the other way after each turn. */
-export function screwPositions(frames: number, turns: readonly number[]): number[] {
+/**
+ * Screw positions in frames' worth of way: forward by one a move, the other way after each turn.
+ *
+ * @param shot moves before each frame, from 0
+ */
+export function screwPositions(shot: readonly number[], turns: readonly number[]): number[] {
   const out: number[] = [];
   let at = 0, sense = 1, next = 0;
-  for (let k = 0; k < frames; k++) {
-    if (k > 0) at += sense;
+  for (let k = 0; k < shot.length; k++) {
+    if (k > 0) at += sense * (shot[k] - shot[k - 1]);
     out.push(at);
     if (k === turns[next]) { sense = -sense; next++; }
   }

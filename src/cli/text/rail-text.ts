@@ -1,12 +1,12 @@
 import type { RailReport } from '../../contract/rail.js';
-import { countText, dofText, lengthText } from './number-text.js';
+import { dofText, lengthText } from '../../optics/number-text.js';
 import { painted, type TextStyle } from './text-style.js';
 import { wrapText } from './wrap-text.js';
 
 /** What a rail does, for a terminal: figures, a chart of what every frame is off, cautions. */
 export function railText(rail: RailReport, labels: readonly string[], style: TextStyle): string {
   const sections: [string, string[]][] = [
-    [headline(rail), figures(rail, style)],
+    [headline(rail), figures(rail, labels, style)],
     ['Each frame against even steps', chart(rail, labels, style)],
     ['Mind', rail.cautions.flatMap((caution) => wrapText(caution, style.columns, '      ', '   !  '))],
   ];
@@ -30,14 +30,14 @@ function commanded(rail: RailReport): string {
   return `, where ${lengthText(rail.commandedUm)} were asked for (${percent >= 0 ? '+' : '−'}${Math.abs(percent).toFixed(1)} %)`;
 }
 
-function figures(rail: RailReport, style: TextStyle): string[] {
+function figures(rail: RailReport, labels: readonly string[], style: TextStyle): string[] {
   const rows: [string, string][] = [];
   if (rail.railUnitUm !== null) rows.push(['Rail unit', `${lengthText(rail.railUnitUm)}, as measured`]);
   if (rail.scatterUm !== null) rows.push(['Scatter', scatterText(rail.scatterUm, rail.measurementUm)]);
   if (rail.slackUm !== null) rows.push(['Slack', `${lengthText(rail.slackUm)}${sigma(rail.slackSigmaUm)} ${rail.slackAt === 'turn' ? 'where the rail turned back' : 'before it first moved'}`]);
   if (rail.driftSigma !== null) rows.push(['Drift', Math.abs(rail.drift) > Math.max(2 * rail.driftSigma, LEAST_DRIFT) ? `steps are ${(100 * Math.abs(rail.drift)).toFixed(1)} % ${rail.drift > 0 ? 'longer' : 'shorter'} at the end than at the start` : 'none that can be told from scatter']);
   if (rail.periodic !== null) rows.push(['Screw', `a regular error of ${lengthText(rail.periodic.amplitudeUm)} either way, every ${lengthText(rail.periodic.periodUm)}`]);
-  if (rail.slips.length > 0) rows.push(['Slips', countText(rail.slips.length, 'jump')]);
+  if (rail.slips.length > 0) rows.push(['Slips', rail.slips.map(({ afterFrame, um }) => `after ${labels[afterFrame]} by ${um < 0 ? '−' : '+'}${lengthText(Math.abs(um))}`).join(', ')]);
   rows.push(['Frames', `${rail.frames}; lengths come from ${{ tilt: 'the tilt of the target', optics: 'the optics', unknown: 'nowhere' }[rail.scaleFrom]}`]);
   return rows.flatMap(([name, text]) => wrapText(text, style.columns, ' '.repeat(14), `  ${name.padEnd(12)}`));
 }

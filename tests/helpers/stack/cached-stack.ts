@@ -14,7 +14,7 @@ const BESIDE = /\.test\.ts$|quartz|crystal|sample-stack|all-cases|cached-stack|-
 /** A rendered stack from the temporary folder, or rendered into it first. Kept under a key made of the case, the seed and the renderer's sources. */
 export async function cachedStack(name: string, seed: number): Promise<{ folder: string; truth: StackTruth }> {
   const hash = createHash('sha256').update(`${name} ${seed} ${CASES[name].recipe ?? ''}`.trim());
-  for (const file of [...sourceFiles(), path.join(helpers, 'stack/tripod-cases.ts'), path.join(helpers, 'stack', CASES[name].definedIn)]) hash.update(readFileSync(file));
+  for (const file of [...rendererSources(), path.join(helpers, 'stack/tripod-cases.ts'), path.join(helpers, 'stack', CASES[name].definedIn)]) hash.update(readFileSync(file));
   const parent = path.join(tmpdir(), 'rungwise-rendered', `${name}-${seed}-${hash.digest('hex').slice(0, 12)}`);
   if (!existsSync(parent)) {
     const making = `${parent}.${process.pid}`;
@@ -28,7 +28,8 @@ export async function cachedStack(name: string, seed: number): Promise<{ folder:
   return { folder: path.join(parent, truth.name), truth };
 }
 
-function sourceFiles(): string[] {
+/** Files that decide what a rendered stack looks like. */
+export function rendererSources(): string[] {
   return RENDERED_BY.flatMap((entry) => {
     const whole = path.resolve(helpers, entry);
     return entry.endsWith('.ts') ? [whole] : readdirSync(whole).sort().filter((f) => !BESIDE.test(f)).map((f) => path.join(whole, f));
