@@ -26,3 +26,9 @@ export function fileOption(flag: string, example: string): (text: string) => str
     return text;
   };
 }
+
+/** The same where "-" stands for standard output. */
+export function fileOrDashOption(flag: string, example: string): (text: string) => string {
+  const file = fileOption(flag, example);
+  return (text) => (text === '-' ? text : file(text));
+}

@@ -1,14 +1,22 @@
 import type { Command } from 'commander';
 import type { RigValues } from '../pipeline/analyse-request.js';
+import type { Report } from '../contract/report.js';
+import type { RailKnowledge } from '../optics/top-up-moves.js';
 import { findRigCard } from '../io/find-rig-card.js';
+import { pickRigCard } from '../io/pick-rig-card.js';
 import { rigLimits, type RigKey } from '../io/rig-limits.js';
 import { fileOption, numberOption } from './number-option.js';
 
 /** What commander holds after parsing the options below. */
 export interface RigOptions {
   magnification?: number; aperture?: number; pupilRatio?: number; pixelPitch?: number;
-  wavelength?: number; railUnit?: number; workingDistance?: number; rig?: string;
+  wavelength?: number; railUnit?: number; workingDistance?: number;
+  /** False: no card is picked by the camera either. */
+  rig?: string | false;
 }
+
+/** The set-up, and the card some of it came from. */
+export interface RigReading { values: RigValues; card: NonNullable<Report['rigCard']> | null }
 
 interface OptionRow { key: RigKey; name: keyof Omit<RigOptions, 'rig'>; flag: string; value: string; help: string }
 
@@ -29,20 +37,32 @@ export function addRigOptions(command: Command): Command {
   for (const row of rigOptionRows) {
     command.option(`${row.flag} <${row.value}>`, row.help, numberOption(row.flag, rigLimits[row.key]));
   }
-  return command.option('--rig <FILE>', 'a saved rig card, by name or file, which holds all of these', fileOption('--rig', 'bench.rig.json'));
+  return command.option('--rig <NAME>', 'a rig card that holds all of these, by the name it was saved under or by its file', fileOption('--rig', 'bench.rig.json'))
+    .option('--no-rig', 'use no rig card, not even one saved for the camera that shot the frames');
 }
 
 /**
- * Merges options over the rig card; what neither says stays absent.
+ * Merges options over the rig card; what neither says stays absent. Without a card named, one saved for the stack's camera is taken.
+ *
+ * @param folder the stack, or null where there is none yet
  * @throws UserError where the card can't be read
  */
-export async function readRigValues(options: RigOptions): Promise<RigValues> {
-  const values: RigValues = options.rig === undefined ? {} : rigValuesOfCard(await findRigCard(options.rig));
+export async function readRig(options: RigOptions, folder: string | null): Promise<RigReading> {
+  const { values, card } = await readCard(options.rig, folder);
   for (const row of rigOptionRows) {
     const value = options[row.name];
     if (value !== undefined) values[row.key] = { value, source: 'option' };
   }
-  return values;
+  return { values, card };
+}
+
+async function readCard(rig: string | false | undefined, folder: string | null): Promise<RigReading> {
+  if (typeof rig === 'string') {
+    const card = await findRigCard(rig);
+    return { values: rigValuesOfCard(card), card: { name: card.name, pickedFor: null } };
+  }
+  const picked = rig === false || folder === null ? null : await pickRigCard(folder);
+  return picked === null ? { values: {}, card: null } : { values: rigValuesOfCard(picked.card.values), card: { name: picked.card.name, pickedFor: picked.cameraModel } };
 }
 
 function rigValuesOfCard(card: Partial<Record<RigKey, number>>): RigValues {
@@ -58,3 +78,6 @@ function rigValuesOfCard(card: Partial<Record<RigKey, number>>): RigValues {
 export function flagOf(key: RigKey): string {
   return rigOptionRows.find((row) => row.key === key)?.flag ?? '--rig';
 }
+
+/** What a top-up needs to know of the rail. */
+export const railOf = (rig: RigValues): RailKnowledge => ({ railUnitUm: rig.railUnitUm?.value ?? null, workingDistanceMm: rig.workingDistanceMm?.value ?? null });

@@ -74,6 +74,8 @@ export interface Report {
   topUp: TopUp[];
   tiles: TileMap;
   rail: { medianStepDof: number | null; medianStepUm: number | null; scatter: number | null };
+  /** The rig card behind the values whose source is 'rig-card'; `pickedFor` is the camera it was picked for, null where somebody named it. */
+  rigCard?: { name: string; pickedFor: string | null };
   /** `cachedFrames`, beyond the fixed fields: frames not read because an earlier run had measured them. */
   timing: { totalMs: number; decodeMs: number; frames: number; megapixels: number; cachedFrames?: number };
   /** Beyond the fixed fields: what a window needs to draw focus curves without reading frames again. */

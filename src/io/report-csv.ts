@@ -1,4 +1,5 @@
 import type { Report } from '../contract/report.js';
+import type { ProfilePoint } from '../optics/depth-profile.js';
 
 type Cell = string | number | boolean | null;
 
@@ -19,6 +20,11 @@ export function framesCsv(report: Report): string {
     ['file', 'depth_order', 'position_dof', 'sigma_dof', 'position_um', 'exposure_ev', 'shift_row_px', 'shift_column_px', 'contrast', 'flags'],
     ...frames.map((f, i) => [f.file, place.get(i) ?? null, f.positionDof, f.positionSigmaDof, f.positionUm, f.exposureEv, f.shiftPx.row, f.shiftPx.column, f.contrast, f.flags.join(' ')]),
   ]);
+}
+
+/** Depths along a line in the picture as CSV; what could not be measured stays empty. */
+export function profileCsv(points: readonly ProfilePoint[]): string {
+  return csv([['distance_px', 'distance_um', 'depth_dof', 'depth_um'], ...points.map((p) => [p.distancePx, p.distanceUm, p.depthDof, p.depthUm])]);
 }
 
 /** Lines ended by CR LF; cells quoted where they must be, and where a table program would take a file name for a formula. */

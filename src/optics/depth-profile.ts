@@ -2,6 +2,9 @@ import type { Report } from '../contract/report.js';
 
 export interface PicturePoint { row: number; column: number }
 
+/** A straight line in the picture. */
+export interface ProfileLine { from: PicturePoint; to: PicturePoint }
+
 /** One sample of a profile; depths are null where the surface could not be measured. */
 export interface ProfilePoint {
   /** Along the line from its start, in pixels of a frame and, where magnification and pixel pitch are known, on the subject. */

@@ -13,7 +13,7 @@ import { heightMapOf } from '../../src/io/height-map.js';
 import { fixtureReport } from '../helpers/window-fixtures/fixture-report.js';
 
 const browser = await findBrowser();
-const rail = { railUnitUm: 5, workingDistanceMm: 42 };
+const rail = { rail: { railUnitUm: 5, workingDistanceMm: 42 }, profile: null };
 /** A slanted plane: depth in DOF is column / 8, one tile not known. */
 function plane(dofUm: number | null): Report {
   const report = fixtureReport({ frames: 12, stepDof: 0.7, dofUm });

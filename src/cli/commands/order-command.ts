@@ -5,34 +5,48 @@ import type { FrameFlag } from '../../contract/report.js';
 import { analyseFolder } from '../../io/analyse-folder.js';
 import { checkOrderTarget, ORDER_LIST, orderCopy, type OrderResult } from '../../io/order-copy.js';
 import type { CommandContext } from '../command-context.js';
+import { AS_USUAL } from '../judge-options.js';
 import { fileOption } from '../number-option.js';
 import { progressLine } from '../progress-line.js';
-import { addRigOptions, readRigValues, type RigOptions } from '../rig-options.js';
-import { countText } from '../text/number-text.js';
+import { addRigOptions, readRig, type RigOptions } from '../rig-options.js';
+import { countText } from '../../optics/number-text.js';
 import { wrapText } from '../text/wrap-text.js';
 
 interface OrderOptions extends RigOptions { to: string; withoutBlurred?: true; withoutRepeats?: true; quiet?: true }
+
+const EXAMPLES = `
+Examples:
+  All frames, for any program that merges them:
+    rungwise order shots/ --to ordered/
+  Only those that help:
+    rungwise order shots/ --to ordered/ --without-blurred --without-repeats
+
+All frames are copied or none: nothing is left behind when it is stopped.
+
+Exit status: 0 copied, 3 could not run.
+`;
 
 /** `rungwise order FOLDER --to DIR` */
 export function registerOrder(program: Command, context: CommandContext): void {
   const command = program.command('order').argument('<folder>', 'the folder that holds the frames of one stack')
     .summary('copy the frames, numbered in depth order, to a new folder')
-    .description(`Finds the order of the frames along the depth axis and copies them, numbered, to a new folder, with a list (${ORDER_LIST}). The originals are only read.`)
+    .description(`Finds the order of the frames along the depth axis and copies them, numbered, to a new folder, with a list (${ORDER_LIST}). The originals are only read.`);
+  addRigOptions(command).optionsGroup('What is asked:')
     .requiredOption('--to <DIR>', 'a new or an empty folder for the copies', fileOption('--to', 'ordered'))
     .option('--without-blurred', 'leave blurred frames out')
     .option('--without-repeats', 'leave out frames that repeat a depth')
-    .option('--quiet', 'print nothing but failures');
-  addRigOptions(command)
-    .addHelpText('after', '\nExample:\n  rungwise order shots/ --to ordered/ --without-blurred\n\nAll frames are copied or none: nothing is left behind when it is stopped.\n')
+    .optionsGroup('What comes out:')
+    .option('--quiet', 'print nothing but failures')
+    .addHelpText('after', EXAMPLES)
     .action((folder: string, options: OrderOptions) => runOrder(path.resolve(folder), options, context));
 }
 
 async function runOrder(folder: string, options: OrderOptions, context: CommandContext): Promise<void> {
-  const rig = await readRigValues(options);
   await checkOrderTarget(options.to, folder);
+  const { values: rig } = await readRig(options, folder);
   const progress = progressLine(context.stderr, options.quiet === true);
   try {
-    const report = await analyseFolder(folder, { rig, overlap: 0.3, outputWidthPx: null, signal: context.signal, onProgress: progress.show });
+    const report = await analyseFolder(folder, { rig, ...AS_USUAL, signal: context.signal, onProgress: progress.show });
     progress.clear();
     if (report.stack.frames.every((frame) => frame.positionDof === null)) {
       throw new UserError('The order could not be found: too little detail was measured.', 'Run rungwise check on the folder, which says what would help.');

@@ -5,43 +5,49 @@ import { writeFileSafely } from '../../io/write-file-safely.js';
 import { makePlan } from '../../optics/make-plan.js';
 import type { RigValue, RigValues } from '../../pipeline/analyse-request.js';
 import { wantsColour, type CommandContext } from '../command-context.js';
-import { fileOption, numberOption } from '../number-option.js';
-import { addRigOptions, flagOf, readRigValues, type RigOptions } from '../rig-options.js';
+import { addJudgeOptions, type JudgeOptions } from '../judge-options.js';
+import { numberOption } from '../number-option.js';
+import { addOutputOptions, type OutputOptions } from '../output-options.js';
+import { addRigOptions, flagOf, readRig, type RigOptions } from '../rig-options.js';
 import { planText } from '../text/plan-text.js';
 
-interface PlanOptions extends RigOptions {
-  depthUm: number;
-  overlap: number;
-  frameWidth?: number;
-  outputWidth?: number;
-  json?: string;
-  quiet?: boolean;
-}
+interface PlanOptions extends RigOptions, JudgeOptions, OutputOptions { depthUm: number; frameWidth?: number }
+
+const EXAMPLES = `
+Examples:
+  How many frames for a crystal 0.9 mm deep:
+    rungwise plan --magnification 5 --aperture 2.8 --pixel-pitch 3.9 --depth-um 900
+  In units of the rail, with the room left before the lens:
+    rungwise plan --rig "Bench, 5x" --depth-um 900 --rail-unit 5 --working-distance 42
+  For a picture 2000 pixels wide, from frames 6000 wide:
+    rungwise plan --rig "Bench, 5x" --depth-um 900 --output-width 2000 --frame-width 6000
+
+Exit status: 0 planned, 3 could not plan.
+`;
 
 /** Before shooting: step, frame count and what other apertures would mean. */
 export function registerPlan(program: Command, context: CommandContext): void {
   const command = program.command('plan')
-    .description('Before shooting: how far apart the frames must be, how many, and what other apertures would cost.')
-    .requiredOption('--depth-um <UM>', 'depth of the subject to cover, in µm', numberOption('--depth-um', { min: 0, max: 1_000_000, what: 'Depth', unit: 'µm', example: '900' }))
-    .option('--overlap <SHARE>', 'overlap of neighbouring frames, as a share of the DOF', numberOption('--overlap', { min: 0, max: 0.9, what: 'Overlap', unit: '', example: '0.3' }), 0.3)
-    .option('--output-width <PX>', 'judge sharpness at this width of the final picture', numberOption('--output-width', { min: 16, max: 100_000, what: 'Output width', unit: 'px', example: '2000' }, true))
-    .option('--frame-width <PX>', 'width of your frames, needed with --output-width', numberOption('--frame-width', { min: 16, max: 100_000, what: 'Frame width', unit: 'px', example: '6000' }, true))
-    .option('--json <FILE>', 'write the plan as JSON; - is standard output', jsonTarget)
-    .option('--quiet', 'print nothing where all is well');
-  addRigOptions(command)
-    .addHelpText('after', '\nExample:\n  rungwise plan --magnification 5 --aperture 2.8 --pixel-pitch 3.9 --depth-um 900 --rail-unit 5 --working-distance 42\n')
-    .action(async (options: PlanOptions) => {
-      const rig = await readRigValues(options);
-      const plan = makePlan(requestOf(options, rig));
-      for (const key of ['magnification', 'fNumber', 'pupilRatio', 'pixelPitchUm', 'wavelengthNm'] as const) plan.optics[key].source = rig[key]?.source ?? plan.optics[key].source;
-      const json = `${JSON.stringify(plan, null, 1)}\n`;
-      if (options.json === '-') { context.stdout.write(json); return; }
-      if (options.json !== undefined) await writeFileSafely(options.json, json, null);
-      if (options.quiet !== true) context.stdout.write(planText(plan, { columns: Math.min(context.stdout.columns, 100), colour: wantsColour(context.stdout, context.env) }));
-    });
+    .summary('before shooting: step, frame count, and what other apertures would cost')
+    .description('Before shooting: how far apart the frames must be, how many, and what other apertures would cost.');
+  addRigOptions(command).optionsGroup('What is asked:')
+    .requiredOption('--depth-um <UM>', 'depth of the subject to cover, in µm', numberOption('--depth-um', { min: 0, max: 1_000_000, what: 'Depth', unit: 'µm', example: '900' }));
+  addJudgeOptions(command, 'overlap of neighbouring frames, as a share of the DOF')
+    .option('--frame-width <PX>', 'width of your frames, needed with --output-width', numberOption('--frame-width', { min: 16, max: 100_000, what: 'Frame width', unit: 'px', example: '6000' }, true));
+  addOutputOptions(command, 'write the plan as JSON; - is standard output', 'plan.json')
+    .addHelpText('after', EXAMPLES)
+    .action((options: PlanOptions) => runPlan(options, context));
 }
 
-const jsonTarget = (text: string): string => (text === '-' ? text : fileOption('--json', 'plan.json')(text));
+async function runPlan(options: PlanOptions, context: CommandContext): Promise<void> {
+  const { values: rig } = await readRig(options, null);
+  const plan = makePlan(requestOf(options, rig));
+  for (const key of ['magnification', 'fNumber', 'pupilRatio', 'pixelPitchUm', 'wavelengthNm'] as const) plan.optics[key].source = rig[key]?.source ?? plan.optics[key].source;
+  const json = `${JSON.stringify(plan, null, 1)}\n`;
+  if (options.json === '-') { context.stdout.write(json); return; }
+  if (options.json !== undefined) await writeFileSafely(options.json, json, null);
+  if (options.quiet !== true) context.stdout.write(planText(plan, { columns: Math.min(context.stdout.columns, 100), colour: wantsColour(context.stdout, context.env) }));
+}
 
 function requestOf(options: PlanOptions, rig: RigValues): PlanRequest {
   const optional = (value: RigValue | undefined): number | null => value?.value ?? null;

@@ -10,23 +10,39 @@ import { frameLabels } from '../../optics/frame-labels.js';
 import type { RigValues } from '../../pipeline/analyse-request.js';
 import { wantsColour, type CommandContext } from '../command-context.js';
 import { exitStatus } from '../exit-status.js';
-import { fileOption, numberOption } from '../number-option.js';
+import { AS_USUAL } from '../judge-options.js';
+import { numberOption } from '../number-option.js';
+import { addOutputOptions, type OutputOptions } from '../output-options.js';
 import { progressLine } from '../progress-line.js';
-import { addRigOptions, readRigValues, type RigOptions } from '../rig-options.js';
+import { addRigOptions, readRig, type RigOptions } from '../rig-options.js';
 import { railText } from '../text/rail-text.js';
 
-interface RailOptions extends RigOptions { commanded?: number; units?: number; tilt?: number; save?: string; json?: string; quiet?: true }
+interface RailOptions extends RigOptions, OutputOptions { commanded?: number; units?: number; tilt?: number; save?: string }
 
 const HELP = `
 How to shoot such a stack:
-  Take a flat target with fine, even texture (a cut stone, printed paper, a coin's field) and tilt it so that its depth runs through
-  the whole picture; 30 to 45 degrees do well. Set the tilt with a wedge or a gauge and give it with --tilt: lengths then come from
-  the picture itself and need neither aperture nor pupil ratio. Shoot 20 frames or more in even moves of 0.4 to 0.8 DOF, all one way;
-  for the slack on reversal turn back half-way. Change nothing meanwhile.
+  1. Take a flat target with fine, even texture: a cut stone, printed paper,
+     the field of a coin.
+  2. Tilt it by 30 to 45 degrees, so that its depth runs through the whole
+     picture. Set the tilt with a wedge or a gauge and give it with --tilt:
+     lengths then come from the picture itself, and neither aperture nor pupil
+     ratio matters. Without --tilt they come from the optics.
+  3. Before the camera moves towards the target, look from the side how much
+     room is left.
+  4. Shoot 20 frames or more in even moves of 0.4 to 0.8 DOF (rungwise plan
+     says what a DOF is), all one way. For the slack on reversal, turn back
+     half-way. For a screw's regular error shoot 40 or more.
+  5. Change nothing meanwhile, delete nothing, and keep the files' numbers:
+     frames count in the order they were shot. One that is missing is noticed
+     by its number.
 
 Examples:
-  rungwise rail target/ --magnification 5 --aperture 2.8 --pixel-pitch 3.9 --units 2 --rail-unit 10
-  rungwise rail target/ --magnification 5 --pixel-pitch 3.9 --tilt 35 --units 2 --save "Bench, 5x"
+  Lengths from the optics; two units of a 10-µm rail each time:
+    rungwise rail target/ --magnification 5 --aperture 2.8 --pixel-pitch 3.9
+      --units 2 --rail-unit 10
+  Lengths from the tilt; the measured unit goes to a rig card:
+    rungwise rail target/ --magnification 5 --pixel-pitch 3.9 --tilt 35
+      --units 2 --save "Bench, 5x"
 
 Exit status: 0 measured, 2 cannot tell, 3 could not run.
 `;
@@ -34,25 +50,25 @@ Exit status: 0 measured, 2 cannot tell, 3 could not run.
 /** `rungwise rail FOLDER` */
 export function registerRail(program: Command, context: CommandContext): void {
   const command = program.command('rail').argument('<folder>', 'a stack of a flat, tilted target, shot in even moves')
-    .summary('real step, scatter and slack of a rail, from a stack of a flat, tilted target')
-    .description('Measures what a rail really does, from a stack of a flat, tilted target: its step, scatter, slack, drift and the screw’s regular error. Frames count in the order they were shot.')
+    .summary('what a rail really does: its step, scatter and slack')
+    .description('Measures what a rail really does, from a stack of a flat, tilted target: its step, scatter, slack, drift and the screw’s regular error.');
+  addRigOptions(command).optionsGroup('What is asked:')
     .option('--commanded <UM>', 'what the rail was told to move from frame to frame, in µm', numberOption('--commanded', { min: 0.01, max: 100_000, what: 'Move', unit: 'µm', example: '20' }))
     .option('--units <N>', 'rail units moved from frame to frame', numberOption('--units', { min: 0.001, max: 100_000, what: 'Units', unit: '', example: '2' }))
-    .option('--tilt <DEG>', 'angle of the target against a plane square to the lens, in degrees', numberOption('--tilt', { min: 1, max: 85, what: 'Tilt', unit: '°', example: '35' }))
+    .option('--tilt <DEG>', 'angle of the target against a plane square to the lens, in degrees', numberOption('--tilt', { min: 1, max: 85, what: 'Tilt', unit: '°', example: '35' }));
+  addOutputOptions(command, 'write the result as JSON; - is standard output', 'rail.json')
     .option('--save <NAME>', 'save the set-up with the measured rail unit as a rig card of that name')
-    .option('--json <FILE>', 'write the result as JSON; - is standard output', (text) => (text === '-' ? text : fileOption('--json', 'rail.json')(text)))
-    .option('--quiet', 'print nothing but failures');
-  addRigOptions(command).addHelpText('after', HELP).action((folder: string, options: RailOptions) => runRail(path.resolve(folder), options, context));
+    .addHelpText('after', HELP).action((folder: string, options: RailOptions) => runRail(path.resolve(folder), options, context));
 }
 
 async function runRail(folder: string, options: RailOptions, context: CommandContext): Promise<void> {
-  const rig = await readRigValues(options);
   if (options.save !== undefined && options.units === undefined) throw new UserError('--save needs to know how many rail units each frame was moved.', 'Add --units, such as --units 2.');
+  const { values: rig } = await readRig(options, folder);
   const toStdout = options.json === '-';
   if (options.json !== undefined && !toStdout) await checkTarget(options.json, folder);
   const progress = progressLine(context.stderr, options.quiet === true);
   try {
-    const report = await analyseFolder(folder, { rig, overlap: 0.3, outputWidthPx: null, signal: context.signal, onProgress: progress.show });
+    const report = await analyseFolder(folder, { rig, ...AS_USUAL, signal: context.signal, onProgress: progress.show });
     progress.clear();
     const told = options.units !== undefined && rig.railUnitUm !== undefined ? options.units * rig.railUnitUm.value : null;
     const rail = analyseRail(report, { commandedUm: options.commanded ?? told, unitsPerFrame: options.units ?? null, tiltDeg: options.tilt ?? null });

@@ -2,51 +2,64 @@ import path from 'node:path';
 import type { Command } from 'commander';
 import type { WatchEvent } from '../../contract/host.js';
 import { watchFolder } from '../../io/watch-folder.js';
+import { checkHandOver, handOver } from '../../io/hand-over.js';
 import { checkTarget, writeFileSafely } from '../../io/write-file-safely.js';
 import { watchAdvice } from '../../optics/watch-advice.js';
 import { wantsColour, type CommandContext } from '../command-context.js';
 import { exitStatus, statusOfDecision } from '../exit-status.js';
-import { fileOption, numberOption } from '../number-option.js';
-import { addRigOptions, readRigValues, type RigOptions } from '../rig-options.js';
+import { addJudgeOptions, type JudgeOptions } from '../judge-options.js';
+import { numberOption } from '../number-option.js';
+import { addOutputOptions, type OutputOptions } from '../output-options.js';
+import { addRigOptions, railOf, readRig, type RigOptions } from '../rig-options.js';
 import { reportText } from '../text/report-text.js';
 import { painted, type TextStyle } from '../text/text-style.js';
 import { wrapText } from '../text/wrap-text.js';
 
-interface WatchOptions extends RigOptions { overlap: number; frames?: number; untilQuiet?: number; polling?: true; sound?: true; json?: string; quiet?: true }
+interface WatchOptions extends RigOptions, JudgeOptions, OutputOptions { frames?: number; untilQuiet?: number; polling?: true; sound?: true }
 
 const EXAMPLES = `
 Examples:
-  rungwise watch incoming/ --magnification 5 --aperture 2.8      a word after every frame; Ctrl-C ends it
-  rungwise watch incoming/ --frames 40                           stop after 40 frames, and check the whole
-  rungwise watch //server/share/incoming --polling               a network drive
-  rungwise watch incoming/ --until-quiet 60 --json -             one line of JSON a frame, for a script
+  A word after every frame; Ctrl-C ends it:
+    rungwise watch incoming/ --magnification 5 --aperture 2.8
+  Stop after 40 frames and check the whole:
+    rungwise watch incoming/ --frames 40 --report stack.html
+  A network drive:
+    rungwise watch /mnt/camera/incoming --polling
+  For a script, a line of JSON a frame:
+    rungwise watch incoming/ --until-quiet 60 --json -
 
-Where watching ends by itself, the whole stack is checked and the exit status is that of check.
+What it says after a frame:
+  Go on.           the step overlaps well
+  Shorter steps.   the two frames only just meet
+  Go back.         a depth was missed between the two
+  Again.           the frame is blurred
+  Cannot tell.     too little was in focus to measure the step
+
+Where watching ends by itself (--frames, --until-quiet), the whole stack is
+checked and the exit status is that of check. Ctrl-C ends with 130.
 `;
 
 /** `rungwise watch FOLDER` */
 export function registerWatch(program: Command, context: CommandContext): void {
   const command = program.command('watch').argument('<folder>', 'the folder that fills while the stack is shot')
-    .summary('the same, live, as frames arrive')
+    .summary('while shooting: a word after every frame, as it arrives')
     .description('Watches a folder that fills while a stack is shot: places each frame as it arrives and says whether to go on, go back or take shorter steps. The folder is only read.');
-  addRigOptions(command)
-    .optionsGroup('What is asked:')
-    .option('--overlap <SHARE>', 'overlap that the top-up brings every step back to', numberOption('--overlap', { min: 0, max: 0.9, what: 'Overlap', unit: '', example: '0.3' }), 0.3)
+  addRigOptions(command).optionsGroup('What is asked:');
+  addJudgeOptions(command, 'overlap that the top-up brings every step back to')
     .option('--frames <N>', 'stop when this many frames are there', numberOption('--frames', { min: 2, max: 10_000, what: 'Frames', unit: '', example: '40' }, true))
     .option('--until-quiet <SECONDS>', 'stop when no frame has come for this long', numberOption('--until-quiet', { min: 1, max: 86_400, what: 'Time', unit: '', example: '60' }))
-    .option('--polling', 'look again and again instead of waiting for the system’s word (network drives)')
-    .optionsGroup('What comes out:')
+    .option('--polling', 'look again and again instead of waiting for the system’s word (network drives)');
+  addOutputOptions(command, 'write the last report as JSON; - writes a line of JSON a frame to standard output', 'report.json', true)
     .option('--sound', 'ring the terminal’s bell: once for thin, twice for a gap')
-    .option('--json <FILE>', 'write the last report as JSON; - writes a line of JSON a frame to standard output', (text) => (text === '-' ? text : fileOption('--json', 'report.json')(text)))
-    .option('--quiet', 'print nothing but failures')
     .addHelpText('after', EXAMPLES)
     .action((folder: string, options: WatchOptions) => runWatch(path.resolve(folder), options, context));
 }
 
 async function runWatch(folder: string, options: WatchOptions, context: CommandContext): Promise<void> {
-  const rig = await readRigValues(options);
   const lines = options.json === '-';
   if (options.json !== undefined && !lines) await checkTarget(options.json, folder);
+  if (options.report !== undefined) await checkHandOver(options.report, folder);
+  const { values: rig, card } = await readRig(options, folder);
   const style: TextStyle = { columns: Math.min(context.stdout.columns, 100), colour: wantsColour(context.stdout, context.env) };
   const show = (event: WatchEvent): void => {
     if (lines) context.stdout.write(`${JSON.stringify(lineOf(event))}\n`);
@@ -54,14 +67,19 @@ async function runWatch(folder: string, options: WatchOptions, context: CommandC
     if (options.sound && event.kind === 'report') context.stderr.write({ good: '', thin: '\x07', gap: '\x07\x07' }[watchAdvice(event.report, event.newest).sound ?? 'good']);
   };
   const report = await watchFolder(folder, {
-    rig, overlap: options.overlap, outputWidthPx: null, polling: options.polling === true,
+    rig, overlap: options.overlap, outputWidthPx: options.outputWidth ?? null, polling: options.polling === true,
     ...(options.frames === undefined ? {} : { stopAtFrames: options.frames }), ...(options.untilQuiet === undefined ? {} : { stopAfterQuietMs: options.untilQuiet * 1000 }),
   }, show, context.signal);
   if (context.signal.aborted) return;
-  if (report === null) { context.setExitCode(exitStatus.undecided); return; }
+  if (report === null) {
+    if (options.quiet !== true && !lines) context.stdout.write('\nFewer than two frames came: there is nothing to judge.\n');
+    context.setExitCode(exitStatus.undecided);
+    return;
+  }
+  if (card !== null) report.rigCard = card;
   if (options.json !== undefined && !lines) await writeFileSafely(options.json, `${JSON.stringify(report)}\n`, folder);
-  const rail = { railUnitUm: rig.railUnitUm?.value ?? null, workingDistanceMm: rig.workingDistanceMm?.value ?? null };
-  if (options.quiet !== true && !lines) context.stdout.write(`\n${reportText(report, rail, style)}`);
+  if (options.report !== undefined) await handOver(report, options.report, { rail: railOf(rig), profile: null }, folder, context.signal);
+  if (options.quiet !== true && !lines) context.stdout.write(`\n${reportText(report, railOf(rig), style)}`);
   context.setExitCode(statusOfDecision(report.verdict.decision));
 }
 

@@ -25,6 +25,7 @@ svg text.band-label.harmful{fill:var(--alarm);font-weight:700}svg text.band-labe
 .legend{display:flex;flex-wrap:wrap;gap:.5rem 2rem;margin-top:.5rem;align-items:flex-start}
 .legend ul{list-style:none;margin:0;padding:0;font-size:.85rem}.legend li{display:flex;gap:.5rem;align-items:center;margin-bottom:.2rem}
 .swatch{fill:#e2ded4}.scale{width:15rem;font-size:.85rem;display:flex;flex-wrap:wrap;justify-content:space-between}.scale svg{width:100%;height:14px}
+.profile{fill:none;stroke:var(--ink);stroke-width:1.6}.cut line{stroke:var(--ink);stroke-width:1.5}.cut line.under{stroke:#fff;stroke-width:4}.cut circle{fill:var(--ink);stroke:#fff;stroke-width:1.5}
 table{border-collapse:collapse;width:100%;font-size:.82rem}table.narrow{width:auto}
 th{text-align:left;font-weight:600;color:var(--quiet);border-bottom:1px solid var(--ink);padding:.25rem .5rem .25rem 0;vertical-align:bottom}
 td{border-bottom:1px solid var(--line);padding:.22rem .5rem .22rem 0;overflow-wrap:anywhere}

@@ -1,8 +1,10 @@
 import type { Report, TileState } from '../../contract/report.js';
+import type { ProfileLine } from '../../optics/depth-profile.js';
 import { depthColour } from './depth-colour.js';
-import { depthFigure, shareFigure } from './figures.js';
+import { shareText } from '../../optics/number-text.js';
+import { depthFigure } from './figures.js';
 import { indexedPng } from './indexed-png.js';
-import { html, type Markup } from './markup.js';
+import { html, Markup } from './markup.js';
 
 /** Palette entries left for what is not a depth. */
 const NO_DETAIL = 0;
@@ -10,7 +12,7 @@ const COLOURS = 255;
 const WIDTH = 640;
 
 /** Depth over the picture as a colour, soft and uncovered areas hatched on top, with a scale and what each hatching means. */
-export function tileMapDrawing(report: Report): Markup {
+export function tileMapDrawing(report: Report, profile: ProfileLine | null): Markup {
   const { tiles, stack } = report;
   if (tiles.rows * tiles.columns === 0) return html`<p>No tile of the picture could be measured.</p>`;
   const depths = tiles.depthDof.filter((depth) => depth !== null);
@@ -26,6 +28,7 @@ export function tileMapDrawing(report: Report): Markup {
       ${patterns()}
       <image href="data:image/png;base64,${mapPng(report, near, far).toString('base64')}" width="${gridWidth.toFixed(2)}" height="${gridHeight.toFixed(2)}" preserveAspectRatio="none" style="image-rendering:pixelated"/>
       ${HATCHED.map(({ state, fill }) => html`<path d="${pathOf(report, state, cell)}" fill="url(#${fill})"/>`)}
+      ${profile === null ? null : lineDrawing(profile, WIDTH / Math.max(1, stack.width))}
     </svg>
     <div class="legend">${depths.length === 0 ? null : scaleDrawing(near, far, report.optics.dofUm.value)}
       <ul>${HATCHED.concat({ state: 'no-detail', fill: 'none', words: 'too little detail to tell' }).map(({ state, fill, words }) => legendLine(report, state, fill, words))}</ul>
@@ -39,6 +42,12 @@ const HATCHED: { state: TileState; fill: string; words: string }[] = [
   { state: 'beyond-far', fill: 'hatch-far', words: 'farther than the last rung' },
 ];
 
+/** Where the profile is cut, dark on light so that it shows on every colour; its start carries a dot. */
+function lineDrawing({ from, to }: ProfileLine, scale: number): Markup {
+  const ends = `x1="${from.column * scale}" y1="${from.row * scale}" x2="${to.column * scale}" y2="${to.row * scale}"`;
+  return html`<g class="cut">${new Markup(`<line class="under" ${ends}/><line ${ends}/>`)}<circle cx="${from.column * scale}" cy="${from.row * scale}" r="4"/></g>`;
+}
+
 /** Light and dark line side by side, so that hatching shows on every colour and in print. */
 function patterns(): Markup {
   const lines = (id: string, turn: number, gap: number): Markup => html`<pattern id="${id}" width="${gap}" height="${gap}" patternUnits="userSpaceOnUse" patternTransform="rotate(${turn})">
@@ -49,7 +58,7 @@ function patterns(): Markup {
 function legendLine(report: Report, state: TileState, fill: string, words: string): Markup | null {
   const count = report.tiles.state.filter((other) => other === state).length;
   if (count === 0 && state !== 'soft') return null;
-  return html`<li><svg width="26" height="16" aria-hidden="true"><rect width="26" height="16" class="swatch"/><rect width="26" height="16" fill="${fill === 'none' ? 'none' : `url(#${fill})`}"/></svg> ${words}: ${shareFigure(count / Math.max(1, report.tiles.state.length))} of the picture</li>`;
+  return html`<li><svg width="26" height="16" aria-hidden="true"><rect width="26" height="16" class="swatch"/><rect width="26" height="16" fill="${fill === 'none' ? 'none' : `url(#${fill})`}"/></svg> ${words}: ${shareText(count / Math.max(1, report.tiles.state.length))} of the picture</li>`;
 }
 
 function scaleDrawing(near: number, far: number, dofUm: number | null): Markup {
