@@ -4,6 +4,7 @@ import { registerCheck } from './commands/check-command.js';
 import { registerOrder } from './commands/order-command.js';
 import { registerPlan } from './commands/plan-command.js';
 import { registerRail } from './commands/rail-command.js';
+import { registerRig } from './commands/rig-command.js';
 import { registerServe } from './commands/serve-command.js';
 import { registerWatch } from './commands/watch-command.js';
 
@@ -11,4 +12,4 @@ import { registerWatch } from './commands/watch-command.js';
 export type RegisterCommand = (program: Command, context: CommandContext) => void;
 
 /** In the order the help shows them. */
-export const commandList: readonly RegisterCommand[] = [registerCheck, registerWatch, registerPlan, registerRail, registerOrder, registerServe];
+export const commandList: readonly RegisterCommand[] = [registerCheck, registerWatch, registerPlan, registerRail, registerOrder, registerRig, registerServe];

@@ -15,5 +15,10 @@ export function addJudgeOptions(command: Command, overlapHelp: string): Command 
     .option('--output-width <PX>', 'judge sharpness at this width of the final picture', numberOption('--output-width', OUTPUT_WIDTH, true));
 }
 
+/** Adds the way around measurements kept from earlier runs, for commands that read a whole stack. */
+export function addCacheOption(command: Command): Command {
+  return command.option('--no-cache', 'measure every frame anew, and keep nothing for the next run');
+}
+
 /** Where no option says otherwise: 30 % overlap, every pixel counts. */
 export const AS_USUAL = { overlap: 0.3, outputWidthPx: null } as const;

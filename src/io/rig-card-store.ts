@@ -1,4 +1,4 @@
-import { mkdir, readdir, readFile } from 'node:fs/promises';
+import { mkdir, readdir, readFile, unlink } from 'node:fs/promises';
 import path from 'node:path';
 import { UserError } from '../contract/errors.js';
 import { RIG_FIELDS, type RigCardInfo } from '../contract/host.js';
@@ -23,7 +23,7 @@ export class RigCardFolder {
 
   async read(): Promise<SavedCards> {
     const found = await this.entries();
-    const cards = found.flatMap(({ card }) => (card === null ? [] : [infoOf(card)]));
+    const cards = found.flatMap(({ card }) => (card === null ? [] : [rigCardInfo(card)]));
     return { cards: cards.sort((a, b) => a.name.localeCompare(b.name)), problems: found.flatMap(({ problem }) => (problem === null ? [] : [problem])) };
   }
 
@@ -53,6 +53,21 @@ export class RigCardFolder {
     return found.find(({ card }) => card !== null && card.name.toLowerCase() === name.toLowerCase())?.card ?? null;
   }
 
+  /**
+   * Deletes the card of a name, letters in either case.
+   *
+   * @returns its name as saved
+   * @throws UserError where there is none, or it can't be deleted
+   */
+  async delete(name: string): Promise<string> {
+    const found = (await this.entries()).find(({ card }) => card !== null && card.name.toLowerCase() === name.toLowerCase());
+    if (found?.card == null) throw new UserError(`There is no rig card called ${name}.`, 'rungwise rig list names all of them.');
+    await unlink(path.join(this.folder, found.file)).catch((error: NodeJS.ErrnoException) => {
+      throw new UserError(`The rig card ${name} can't be deleted (${error.code ?? error.message}).`, `Delete ${path.join(this.folder, found.file)} yourself.`);
+    });
+    return found.card.name;
+  }
+
   private async entries(): Promise<{ file: string; card: RigCard | null; problem: string | null }[]> {
     const files = (await readdir(this.folder).catch(() => [])).filter((file) => file.endsWith(ENDING) && !file.startsWith('.')).sort();
     return Promise.all(files.map(async (file) => {
@@ -72,7 +87,8 @@ export function cardForCamera(cards: readonly RigCardInfo[], cameraModel: string
   return fitting.length === 1 ? fitting[0] : null;
 }
 
-function infoOf(card: RigCard): RigCardInfo {
+/** A card as window and command line show it. */
+export function rigCardInfo(card: RigCard): RigCardInfo {
   const values = Object.fromEntries(RIG_FIELDS.flatMap((field) => (card[field] === undefined ? [] : [[field, card[field]]])));
   return { name: card.name, ...(card.cameraModel === undefined ? {} : { cameraModel: card.cameraModel }), values };
 }

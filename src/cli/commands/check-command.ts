@@ -7,7 +7,7 @@ import { checkTarget, writeFileSafely } from '../../io/write-file-safely.js';
 import type { ProfileLine } from '../../optics/depth-profile.js';
 import { wantsColour, type CommandContext } from '../command-context.js';
 import { statusOfDecision } from '../exit-status.js';
-import { addJudgeOptions, type JudgeOptions } from '../judge-options.js';
+import { addCacheOption, addJudgeOptions, type JudgeOptions } from '../judge-options.js';
 import { addOutputOptions, type OutputOptions } from '../output-options.js';
 import { profileOption } from '../profile-option.js';
 import { progressLine } from '../progress-line.js';
@@ -49,8 +49,8 @@ export function registerCheck(program: Command, context: CommandContext): void {
     .description('Measures where each frame was focused, where consecutive frames fail to overlap on the subject, and says: keep, top up, shoot again, or cannot tell.');
   addRigOptions(command).optionsGroup('What is asked:');
   addJudgeOptions(command, 'overlap that the top-up brings every step back to')
-    .option('--profile <X1,Y1,X2,Y2>', 'with --report: the depths along this line in the picture too (pixels from the left and from the top)', profileOption)
-    .option('--no-cache', 'measure every frame anew, and keep nothing for the next run');
+    .option('--profile <X1,Y1,X2,Y2>', 'with --report: the depths along this line in the picture too (pixels from the left and from the top)', profileOption);
+  addCacheOption(command);
   addOutputOptions(command, 'write the report as JSON; - is standard output', 'report.json', true)
     .addHelpText('after', EXAMPLES)
     .action((folder: string, options: CheckOptions) => runCheck(folder, options, context));

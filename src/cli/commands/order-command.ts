@@ -5,14 +5,14 @@ import type { FrameFlag } from '../../contract/report.js';
 import { analyseFolder } from '../../io/analyse-folder.js';
 import { checkOrderTarget, ORDER_LIST, orderCopy, type OrderResult } from '../../io/order-copy.js';
 import type { CommandContext } from '../command-context.js';
-import { AS_USUAL } from '../judge-options.js';
+import { addCacheOption, AS_USUAL } from '../judge-options.js';
 import { fileOption } from '../number-option.js';
 import { progressLine } from '../progress-line.js';
 import { addRigOptions, readRig, type RigOptions } from '../rig-options.js';
 import { countText } from '../../optics/number-text.js';
 import { wrapText } from '../text/wrap-text.js';
 
-interface OrderOptions extends RigOptions { to: string; withoutBlurred?: true; withoutRepeats?: true; quiet?: true }
+interface OrderOptions extends RigOptions { to: string; withoutBlurred?: true; withoutRepeats?: true; quiet?: true; cache: boolean }
 
 const EXAMPLES = `
 Examples:
@@ -34,8 +34,8 @@ export function registerOrder(program: Command, context: CommandContext): void {
   addRigOptions(command).optionsGroup('What is asked:')
     .requiredOption('--to <DIR>', 'a new or an empty folder for the copies', fileOption('--to', 'ordered'))
     .option('--without-blurred', 'leave blurred frames out')
-    .option('--without-repeats', 'leave out frames that repeat a depth')
-    .optionsGroup('What comes out:')
+    .option('--without-repeats', 'leave out frames that repeat a depth');
+  addCacheOption(command).optionsGroup('What comes out:')
     .option('--quiet', 'print nothing but failures')
     .addHelpText('after', EXAMPLES)
     .action((folder: string, options: OrderOptions) => runOrder(path.resolve(folder), options, context));
@@ -46,7 +46,7 @@ async function runOrder(folder: string, options: OrderOptions, context: CommandC
   const { values: rig } = await readRig(options, folder);
   const progress = progressLine(context.stderr, options.quiet === true);
   try {
-    const report = await analyseFolder(folder, { rig, ...AS_USUAL, signal: context.signal, onProgress: progress.show });
+    const report = await analyseFolder(folder, { rig, ...AS_USUAL, cache: options.cache, signal: context.signal, onProgress: progress.show });
     progress.clear();
     if (report.stack.frames.every((frame) => frame.positionDof === null)) {
       throw new UserError('The order could not be found: too little detail was measured.', 'Run rungwise check on the folder, which says what would help.');

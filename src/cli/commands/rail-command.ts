@@ -10,14 +10,14 @@ import { frameLabels } from '../../optics/frame-labels.js';
 import type { RigValues } from '../../pipeline/analyse-request.js';
 import { wantsColour, type CommandContext } from '../command-context.js';
 import { exitStatus } from '../exit-status.js';
-import { AS_USUAL } from '../judge-options.js';
+import { addCacheOption, AS_USUAL } from '../judge-options.js';
 import { numberOption } from '../number-option.js';
 import { addOutputOptions, type OutputOptions } from '../output-options.js';
 import { progressLine } from '../progress-line.js';
 import { addRigOptions, readRig, type RigOptions } from '../rig-options.js';
 import { railText } from '../text/rail-text.js';
 
-interface RailOptions extends RigOptions, OutputOptions { commanded?: number; units?: number; tilt?: number; save?: string }
+interface RailOptions extends RigOptions, OutputOptions { commanded?: number; units?: number; tilt?: number; save?: string; cache: boolean }
 
 const HELP = `
 How to shoot such a stack:
@@ -56,6 +56,7 @@ export function registerRail(program: Command, context: CommandContext): void {
     .option('--commanded <UM>', 'what the rail was told to move from frame to frame, in µm', numberOption('--commanded', { min: 0.01, max: 100_000, what: 'Move', unit: 'µm', example: '20' }))
     .option('--units <N>', 'rail units moved from frame to frame', numberOption('--units', { min: 0.001, max: 100_000, what: 'Units', unit: '', example: '2' }))
     .option('--tilt <DEG>', 'angle of the target against a plane square to the lens, in degrees', numberOption('--tilt', { min: 1, max: 85, what: 'Tilt', unit: '°', example: '35' }));
+  addCacheOption(command);
   addOutputOptions(command, 'write the result as JSON; - is standard output', 'rail.json')
     .option('--save <NAME>', 'save the set-up with the measured rail unit as a rig card of that name')
     .addHelpText('after', HELP).action((folder: string, options: RailOptions) => runRail(path.resolve(folder), options, context));
@@ -68,7 +69,7 @@ async function runRail(folder: string, options: RailOptions, context: CommandCon
   if (options.json !== undefined && !toStdout) await checkTarget(options.json, folder);
   const progress = progressLine(context.stderr, options.quiet === true);
   try {
-    const report = await analyseFolder(folder, { rig, ...AS_USUAL, signal: context.signal, onProgress: progress.show });
+    const report = await analyseFolder(folder, { rig, ...AS_USUAL, cache: options.cache, signal: context.signal, onProgress: progress.show });
     progress.clear();
     const told = options.units !== undefined && rig.railUnitUm !== undefined ? options.units * rig.railUnitUm.value : null;
     const rail = analyseRail(report, { commandedUm: options.commanded ?? told, unitsPerFrame: options.units ?? null, tiltDeg: options.tilt ?? null });

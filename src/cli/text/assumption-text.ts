@@ -1,4 +1,5 @@
 import type { OpticsKey, Report, SourcedValue, ValueSource } from '../../contract/report.js';
+import { rigCardSentence } from '../../optics/rig-card-sentence.js';
 import { lengthText } from '../../optics/number-text.js';
 import { wrapText } from './wrap-text.js';
 import type { TextStyle } from './text-style.js';
@@ -21,6 +22,7 @@ export function assumptionText(report: Report, style: TextStyle): string[] {
   const known = rows.filter(({ key }) => optics[key].value !== null);
   const sentences: string[] = [];
   if (known.length > 0) sentences.push(`Set-up: ${known.map(({ key, show }) => `${show(optics[key].value ?? 0)} (${origins[optics[key].source]})`).join(', ')}.`);
+  if (report.rigCard) sentences.push(rigCardSentence(report.rigCard));
   sentences.push(...derived(optics.effectiveFNumber, optics.dofUm));
   if (optics.dofUm.value === null) sentences.push(unknownScale(report));
   if (optics.pupilRatio.source === 'default') sentences.push('The pupil ratio is assumed to be 1. Another one changes the depth of field several-fold: measure exit and entrance pupil with a ruler and give their ratio with --pupil-ratio.');

@@ -1,3 +1,4 @@
+import { rigCardSentence } from '../../optics/rig-card-sentence.js';
 import type { OpticsKey, Report, ValueSource } from '../../contract/report.js';
 import { lengthText } from '../../optics/number-text.js';
 import { html, type Markup } from './markup.js';
@@ -25,7 +26,9 @@ export function setUpSection(report: Report): Markup {
     const { value, source } = report.optics[key];
     return html`<tr><td>${name}</td><td class="n">${value === null ? '–' : show(value)}</td><td class="quiet">${SOURCE_WORDS[value === null ? 'unknown' : source]}</td></tr>`;
   })}</tbody></table>
+  ${report.rigCard ? html`<p>${rigCardSentence(report.rigCard)}</p>` : null}
   ${report.optics.dofUm.value === null ? html`<p>Magnification, aperture or pixel pitch is not known, so depths are said in depths of field (DOF), measured from the pictures themselves.</p>` : null}
   ${assumed ? html`<p>The pupil ratio was assumed to be 1. A lens with another one changes every length in µm: measure exit and entrance pupil with a ruler.</p>` : null}
-  <p class="quiet">A depth counts as sharp where fine detail keeps at least four fifths of its contrast in some frame. Overlap is one minus step over DOF: good from 20 %, thin below, a gap where there is none. A gap counts where at least 0.5 % of the picture lies soft in it.</p>`;
+  <p class="quiet">A depth counts as sharp where fine detail keeps at least four fifths of its contrast in some frame. Overlap is one minus step over DOF: good from 20 %, thin below, a gap where there is none. A gap counts where at least 0.5 % of the picture lies soft in it.</p>
+  <p class="quiet">rungwise ${report.version}. Folder: ${report.stack.folder}</p>`;
 }
