@@ -1,6 +1,7 @@
-import type { Finding, Report } from '../contract/report.js';
-import { CARE_CAUTION } from '../optics/cautions.js';
+import type { Report } from '../contract/report.js';
+import { isClearance, reportCautions } from '../optics/cautions.js';
 import type { ProfileLine } from '../optics/depth-profile.js';
+import { findingSentence, otherFindings } from '../optics/finding-sentence.js';
 import { frameLabels } from '../optics/frame-labels.js';
 import { mendedByTopUp, mendedText } from '../optics/mended-by-top-up.js';
 import { topUpMoves, type RailKnowledge } from '../optics/top-up-moves.js';
@@ -31,26 +32,29 @@ export function renderHtmlReport(report: Report, rail: RailKnowledge = { railUni
 <svg width="0" height="0" style="position:absolute" aria-hidden="true"><defs><pattern id="missing" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><rect width="6" height="6" fill="#fff"/><rect width="1.6" height="6" fill="#8a2c06"/></pattern></defs></svg>
 <header><span>Stack ${name}</span><span>${report.stack.frames.length} frames of ${report.stack.width} × ${report.stack.height} pixels</span></header>
 ${verdictSection(report)}
+${mendedSection(report)}
 ${topUpSection(report, rail)}
+${reportCautions(report).map(cautionBox)}
 <h2>Ladder</h2>${ladderDrawing(report)}
 <h2>Where on the picture</h2>${tileMapDrawing(report, profile)}
 ${profile === null ? null : profileDrawing(report, profile)}
-${mendedSection(report)}
-${findingsSection(report.findings)}
+${findingsSection(report)}
 ${stepsTable(report)}
 ${framesTable(report)}
 ${setUpSection(report)}
-<footer>rungwise ${report.version}. Folder: ${report.stack.folder}</footer>
 </body></html>
 `.text;
 }
 
+const cautionBox = (text: string): Markup => html`<p class="caution">${text}</p>`;
+
 function topUpSection(report: Report, rail: RailKnowledge): Markup | null {
   const guide = topUpMoves(report, rail);
   if (guide.moves.length === 0) return null;
-  return html`<h2>What to shoot now</h2><p><strong>${guide.heading}</strong></p>
-  <ol>${guide.moves.map((move) => html`<li>${move.text}</li>`)}</ol>
-  ${guide.cautions.map((caution) => html`<p class="caution">${caution}</p>`)}`;
+  // What concerns the room before the lens is read before the first move is made.
+  const [before, along] = [guide.cautions.filter(isClearance), guide.cautions.filter((text) => !isClearance(text))];
+  return html`<h2>What to shoot now</h2><p><strong>${guide.heading}</strong></p>${before.map(cautionBox)}
+  <ol>${guide.moves.map((move) => html`<li>${move.text}</li>`)}</ol>${along.map(cautionBox)}`;
 }
 
 function mendedSection(report: Report): Markup | null {
@@ -60,11 +64,8 @@ function mendedSection(report: Report): Markup | null {
   return html`<h2>What the top-up mended</h2><ul>${mended.map((entry) => html`<li>${mendedText(report, entry, labels)}</li>`)}</ul>`;
 }
 
-function findingsSection(findings: readonly Finding[]): Markup | null {
+function findingsSection(report: Report): Markup | null {
+  const findings = otherFindings(report), labels = frameLabels(report.stack.frames.map((frame) => frame.file));
   if (findings.length === 0) return null;
-  const weight = { fault: 0, warn: 1, info: 2 };
-  const sorted = [...findings].sort((a, b) => weight[a.severity] - weight[b.severity]);
-  // A remedy may send the photographer back to the bench, where the same care holds.
-  const care = sorted.some((finding) => finding.remedy !== undefined) ? html`<p class="quiet">${CARE_CAUTION}</p>` : null;
-  return html`<h2>Noticed</h2><ul>${sorted.map((finding) => html`<li>${finding.severity === 'info' ? '' : '▲ '}${finding.message}${finding.remedy === undefined ? null : html` <em>${finding.remedy}</em>`}</li>`)}</ul>${care}`;
+  return html`<h2>Noticed</h2><ul>${findings.map((finding) => html`<li>${finding.severity === 'info' ? '' : '▲ '}${findingSentence(finding, labels)}</li>`)}</ul>`;
 }

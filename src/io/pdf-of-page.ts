@@ -5,13 +5,14 @@ import path from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { CancelledError, UserError } from '../contract/errors.js';
 import { findBrowser } from './find-browser.js';
+import { paperSize } from './paper-size.js';
 
 const PATIENCE_MS = 60_000;
 
 /**
  * Prints a self-contained page to PDF with a browser that is on the computer, without a window and without a request to anywhere.
  *
- * @param page HTML
+ * @param page HTML with a style element, which leaves the paper's size open
  * @returns the PDF file
  * @throws UserError where there is no browser or it can't print; CancelledError when the signal fires
  */
@@ -22,7 +23,7 @@ export async function pdfOfPage(page: string, signal?: AbortSignal): Promise<Buf
   try {
     const source = path.join(folder, 'report.html');
     const target = path.join(folder, 'report.pdf');
-    await writeFile(source, page);
+    await writeFile(source, page.replace('</style>', `@page{size:${paperSize()}}</style>`));
     await run(browser, [
       '--headless', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync',
       // The browser refuses its sandbox to the system's administrator; the page is ours and runs no script.

@@ -1,9 +1,14 @@
+import type { Report } from '../contract/report.js';
+
 /** Least distance to keep between lens and subject; below twice this a plan warns. Common practice, no source. */
 export const LEAST_CLEARANCE_MM = 5;
 
 /** Said wherever a camera is to be moved towards a subject. */
 export const CLEARANCE_CAUTION =
   'Before the camera moves towards the subject, look from the side how much room is left: a lens driven too far crushes the subject, itself or a finger. Where you can, bring the camera in by hand first and shoot while it moves away.';
+
+/** The same in a line, where it is said after every frame. */
+export const ROOM_REMINDER = 'Mind the room between lens and subject.';
 
 /** Said with every plan of shooting. */
 export const CARE_CAUTION =
@@ -30,6 +35,20 @@ export function clearanceCautions(travelUm: number, workingDistanceMm: number | 
   else if (leftMm < 2 * LEAST_CLEARANCE_MM) cautions.push(`Only ${roomText(leftMm)} will be left between lens and subject at the end. Watch it from the side.`);
   return cautions;
 }
+
+/**
+ * What goes with a report whose advice sends somebody back to the rig without moves worked out for it (those carry their own cautions):
+ * shooting again, a frame more to settle a doubt, a remedy.
+ *
+ * @returns none where nothing is to be shot
+ */
+export function reportCautions({ verdict, topUp, findings }: Report): string[] {
+  if (topUp.length > 0) return [];
+  return verdict.decision === 'keep' && findings.every((finding) => finding.severity === 'info' || finding.remedy === undefined) ? [] : [CLEARANCE_CAUTION, CARE_CAUTION];
+}
+
+/** True for what must be read before the camera moves: all but the two that hold throughout. */
+export const isClearance = (caution: string): boolean => caution !== ONE_SIDE_ADVICE && caution !== CARE_CAUTION;
 
 function roomText(mm: number): string {
   return `${Math.max(0, mm).toFixed(1)} mm`;

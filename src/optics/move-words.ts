@@ -47,6 +47,6 @@ function counted(count: number, noun: string): string {
 }
 
 function umText(um: number): string {
-  if (um >= 1000) return `${(um / 1000).toFixed(2)} mm`;
+  if (um >= 1000) return `${(um / 1000).toFixed(3)} mm`;
   return `${um < 10 ? um.toFixed(1) : um.toFixed(0)} µm`;
 }

@@ -2,9 +2,9 @@
 
 /** Length with its unit: "14.9 µm", "120 µm", "1.25 mm". */
 export function lengthText(um: number): string {
-  const size = Math.abs(um);
-  if (size >= 1000) return `${(um / 1000).toFixed(2)} mm`;
-  return `${um.toFixed(size >= 99.95 ? 0 : size >= 1 || size < 0.005 ? 1 : 2)} µm`;
+  const size = Math.abs(um), sign = um < 0 ? '−' : '';
+  if (size >= 1000) return `${sign}${(size / 1000).toFixed(2)} mm`;
+  return `${sign}${size.toFixed(size >= 99.95 ? 0 : size >= 1 || size < 0.005 ? 1 : 2)} µm`;
 }
 
 /** Length in depths of field: "0.60 DOF". */

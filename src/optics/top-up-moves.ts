@@ -103,8 +103,10 @@ function placeText(plan: TopUp, labels: readonly string[]): string {
 }
 
 function headingOf(shots: readonly Shot[], labels: readonly string[]): string {
-  const places = [...new Set(shots.map((shot) => shot.plan))].map((plan) => `${plan.positionsDof.length} ${placeText(plan, labels)}`);
-  return `Add ${shots.length} ${shots.length === 1 ? 'frame' : 'frames'}: ${places.join(', ')}.`;
+  const plans = [...new Set(shots.map((shot) => shot.plan))];
+  const add = `Add ${shots.length} ${shots.length === 1 ? 'frame' : 'frames'}`;
+  if (plans.length === 1) return `${add} ${placeText(plans[0], labels)}.`;
+  return `${add}: ${plans.map((plan) => `${plan.positionsDof.length} ${placeText(plan, labels)}`).join(', ')}.`;
 }
 
 function cautionsFor(report: Report, rail: RailKnowledge, shots: readonly Shot[], words: MoveWords): string[] {

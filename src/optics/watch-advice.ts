@@ -1,5 +1,5 @@
 import type { Grade, Report, Step } from '../contract/report.js';
-import { CLEARANCE_CAUTION } from './cautions.js';
+import { CLEARANCE_CAUTION, ROOM_REMINDER } from './cautions.js';
 import { frameLabels } from './frame-labels.js';
 
 /** What to say after a frame, readable from two metres: one word, one number, one line. */
@@ -10,7 +10,7 @@ export interface WatchAdvice {
   line: string;
   /** Which of the sounds fits; null: none. */
   sound: Exclude<Grade, 'unmeasured'> | null;
-  /** Said wherever the advice moves the camera. */
+  /** Said wherever the advice moves the camera: in a line after every frame, in full where it goes back and forth. */
   caution: string | null;
 }
 
@@ -26,7 +26,7 @@ export function watchAdvice(report: Report, newest: string | null): WatchAdvice 
   if (index < 0) return { word: 'Waiting.', figure: '', line: 'The next frame is looked at as soon as it is written.', sound: null, caution: null };
   if (frames[index].flags.includes('blurred')) return { word: 'Again.', figure: '', line: `${labels[index]} is blurred: wait for the rig to settle and shoot it once more, without moving.`, sound: 'gap', caution: null };
   const touching = report.steps.filter((step) => step.from === index || step.to === index);
-  if (touching.length === 0) return { word: 'Go on.', figure: '', line: `${labels[index]} is the first frame.`, sound: null, caution: null };
+  if (touching.length === 0) return { word: 'Go on.', figure: '', line: `${labels[index]} is the first frame.`, sound: null, caution: CLEARANCE_CAUTION };
   return adviceFor(worstOf(touching), labels, report.optics.dofUm.value);
 }
 
@@ -42,9 +42,9 @@ function adviceFor(step: Step, labels: readonly string[], dofUm: number | null):
   const dof = step.stepDof;
   const figure = dof === null ? '' : dofUm === null ? `${dof.toFixed(2)} DOF` : `${length(dof)}, or ${dof.toFixed(1)} DOF`;
   switch (step.grade) {
-    case 'good': return { word: 'Go on.', figure, line: `The step between ${between} overlaps well.`, sound: 'good', caution: null };
-    case 'thin': return { word: 'Shorter steps.', figure, line: `${between} only just meet: nothing is lost, but the next step should be shorter.`, sound: 'thin', caution: null };
+    case 'good': return { word: 'Go on.', figure, line: `The step between ${between} overlaps well.`, sound: 'good', caution: ROOM_REMINDER };
+    case 'thin': return { word: 'Shorter steps.', figure, line: `${between} only just meet: nothing is lost, but the next step should be shorter.`, sound: 'thin', caution: ROOM_REMINDER };
     case 'gap': return { word: 'Go back.', figure, line: `${length((dof ?? 1) - 1)} between ${between} are in no frame. Go back past the place, come on again to the middle, shoot.`, sound: 'gap', caution: CLEARANCE_CAUTION };
-    case 'unmeasured': return { word: 'Cannot tell.', figure, line: `Too little is in focus to measure the step between ${between}. Go on if the subject has no surface there.`, sound: null, caution: null };
+    case 'unmeasured': return { word: 'Cannot tell.', figure, line: `Too little is in focus to measure the step between ${between}. Go on if the subject has no surface there.`, sound: null, caution: ROOM_REMINDER };
   }
 }

@@ -28,7 +28,7 @@ describe('top-up as moves of a rail', () => {
     expect(guide.moves[1]!.text).toMatch(/away from the subject/);
     // The run-up is at least the largest slack of a manual rail, 50 µm (common practice, no source).
     expect(guide.moves[2]!.moveUm).toBeGreaterThanOrEqual(50);
-    expect(guide.heading).toBe('Add 2 frames: 2 between 0109 and 0110.');
+    expect(guide.heading).toBe('Add 2 frames between 0109 and 0110.');
   });
 
   it('says the numbers that are in the moves', () => {

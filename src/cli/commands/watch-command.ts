@@ -4,6 +4,7 @@ import type { WatchEvent } from '../../contract/host.js';
 import { watchFolder } from '../../io/watch-folder.js';
 import { checkHandOver, handOver } from '../../io/hand-over.js';
 import { checkTarget, writeFileSafely } from '../../io/write-file-safely.js';
+import { verdictHeadline } from '../../optics/verdict-headline.js';
 import { watchAdvice } from '../../optics/watch-advice.js';
 import { wantsColour, type CommandContext } from '../command-context.js';
 import { exitStatus, statusOfDecision } from '../exit-status.js';
@@ -34,6 +35,9 @@ What it says after a frame:
   Go back.         a depth was missed between the two
   Again.           the frame is blurred
   Cannot tell.     too little was in focus to measure the step
+
+Before the camera moves towards the subject, look from the side how much
+room is left.
 
 Where watching ends by itself (--frames, --until-quiet), the whole stack is
 checked and the exit status is that of check. Ctrl-C ends with 130.
@@ -97,7 +101,7 @@ function lineOf(event: WatchEvent): object {
 
 function spoken(event: WatchEvent, style: TextStyle): string {
   if (event.kind === 'waiting') return `${event.message}\n`;
-  if (event.newest === null) return '';
+  if (event.newest === null) return `${wrapText(`All frames so far, looked at together: ${verdictHeadline(event.report)}`, style.columns).join('\n')}\n`;
   const { word, figure, line, caution } = watchAdvice(event.report, event.newest);
   return [painted([word, figure].filter((part) => part !== '').join('  '), 'bold', style), ...wrapText(line, style.columns, '  '), ...(caution === null ? [] : wrapText(caution, style.columns, '    ', '  ! '))].join('\n') + '\n';
 }

@@ -14,7 +14,7 @@ const GAP = '  ';
 export function ladderText(report: Report, style: TextStyle): string[] {
   const rows = foldQuietRuns(ladderRows(report));
   const rungs = rows.filter((row): row is RungRow => row.kind === 'rung');
-  if (rungs.length === 0) return [];
+  if (rungs.every((rung) => rung.depth === '?')) return [];
   const shown = (Object.keys(headings) as Column[]).filter((column) => rungs.some((rung) => rung[column] !== ''));
   const widths = new Map(shown.map((column) => [column, Math.max(headings[column].length, ...rungs.map((rung) => rung[column].length))]));
   const total = (): number => [...widths.values()].reduce((sum, width) => sum + width + GAP.length, 0);

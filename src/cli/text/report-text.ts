@@ -1,4 +1,5 @@
 import type { Report } from '../../contract/report.js';
+import { reportCautions } from '../../optics/cautions.js';
 import type { RailKnowledge } from '../../optics/top-up-moves.js';
 import { assumptionText } from './assumption-text.js';
 import { findingText } from './finding-text.js';
@@ -19,11 +20,12 @@ import { wrapText } from './wrap-text.js';
 export function reportText(report: Report, rail: RailKnowledge, style: TextStyle): string {
   const sections: [string | null, string[]][] = [
     [null, verdictText(report, style)],
+    ['What the top-up mended', mendedSection(report, style)],
     ['Ladder', ladderText(report, style)],
     ['Frames', leftOutText(report, style)],
     ['What to do', topUpSection(report, rail, style)],
-    ['What the top-up mended', mendedSection(report, style)],
     ['Noticed', findingText(report, style)],
+    ['Before you shoot again', reportCautions(report).flatMap((caution) => wrapText(caution, style.columns, '      ', '   !  '))],
     ['What this rests on', assumptionText(report, style)],
     [null, wrapText(closingLine(report), style.columns).map((line) => painted(line, 'dim', style))],
   ];

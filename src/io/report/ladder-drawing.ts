@@ -69,7 +69,8 @@ function rungs(report: Report, x: (dof: number) => number, within: (dof: number)
 function bandDrawing(band: MissingBand, x: (dof: number) => number, dofUm: number | null): Markup {
   const from = x(band.fromDof);
   const wide = round(Math.max(2, x(band.toDof) - from));
-  const words = band.kind === 'unmeasured' ? 'not measured' : `${depthFigure(band.toDof - band.fromDof, dofUm)} ${band.kind === 'harmful' ? 'in no frame' : 'empty'}`;
+  // Where several lie side by side their words would run into each other.
+  const words = band.kind === 'unmeasured' ? (wide < 80 ? '?' : 'not measured') : `${depthFigure(band.toDof - band.fromDof, dofUm)} ${band.kind === 'harmful' ? 'in no frame' : 'empty'}`;
   const anchor = from + wide / 2 < 120 ? 'start' : from + wide / 2 > WIDTH - 120 ? 'end' : 'middle';
   const at = anchor === 'start' ? Math.max(LEFT, from) : anchor === 'end' ? Math.min(WIDTH - LEFT, from + wide) : from + wide / 2;
   return html`<rect class="band ${band.kind}" x="${from}" y="${TOP - 4}" width="${wide}" height="${2 * RUNG_ROW + 6}"/>

@@ -14,9 +14,9 @@ export function stepsTable(report: Report): Markup | null {
   const dofUm = report.optics.dofUm.value;
   return html`<h2>Steps</h2>
   <table><thead><tr><th>from</th><th>to</th><th class="n">step</th><th class="n">± 1 sigma</th><th class="n">of the DOF</th><th class="n">overlap</th><th>grade</th><th class="n">soft area</th><th class="n">surface there</th></tr></thead>
-  <tbody>${report.steps.map((step) => html`<tr class="${isHarmless(step) ? 'empty' : step.grade}"><td>${labels[step.from]}</td><td>${labels[step.to]}</td>
+  <tbody>${report.steps.map((step) => html`<tr class="${isHarmless(step) ? 'empty' : step.grade}"><td class="label">${labels[step.from]}</td><td class="label">${labels[step.to]}</td>
     <td class="n">${lengthCell(step, dofUm)}</td><td class="n">${sigmaCell(step, dofUm)}</td><td class="n">${step.stepDof === null ? '–' : `${step.stepDof.toFixed(2)} ×`}</td>
-    <td class="n">${step.overlap === null ? '–' : step.overlap < 0 ? 'none' : `${Math.round(step.overlap * 100)} %`}</td><td>${isHarmless(step) ? '△ empty gap' : GRADE_WORDS[step.grade]}</td>
+    <td class="n">${step.overlap === null ? '–' : step.overlap < 0 ? 'none' : `${Math.round(step.overlap * 100)} %`}</td><td class="label">${isHarmless(step) ? '△ empty gap' : GRADE_WORDS[step.grade]}</td>
     <td class="n">${shareText(step.softAreaShare)}</td><td class="n">${shareText(step.surfaceShare)}</td></tr>`)}</tbody></table>`;
 }
 

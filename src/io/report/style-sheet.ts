@@ -26,16 +26,15 @@ svg text.band-label.harmful{fill:var(--alarm);font-weight:700}svg text.band-labe
 .legend ul{list-style:none;margin:0;padding:0;font-size:.85rem}.legend li{display:flex;gap:.5rem;align-items:center;margin-bottom:.2rem}
 .swatch{fill:#e2ded4}.scale{width:15rem;font-size:.85rem;display:flex;flex-wrap:wrap;justify-content:space-between}.scale svg{width:100%;height:14px}
 .profile{fill:none;stroke:var(--ink);stroke-width:1.6}.cut line{stroke:var(--ink);stroke-width:1.5}.cut line.under{stroke:#fff;stroke-width:4}.cut circle{fill:var(--ink);stroke:#fff;stroke-width:1.5}
-table{border-collapse:collapse;width:100%;font-size:.82rem}table.narrow{width:auto}
+table{border-collapse:collapse;width:100%;font-size:.8rem}table.narrow{width:auto;break-inside:avoid}
 th{text-align:left;font-weight:600;color:var(--quiet);border-bottom:1px solid var(--ink);padding:.25rem .5rem .25rem 0;vertical-align:bottom}
 td{border-bottom:1px solid var(--line);padding:.22rem .5rem .22rem 0;overflow-wrap:anywhere}
 td:not(:first-child),th:not(:first-child){padding-left:.4rem}.narrow td{padding-right:1.5rem}
-.file{min-width:11em}.n{text-align:right;white-space:nowrap}
+.file{min-width:11em}.n{text-align:right;white-space:nowrap}td.label{white-space:nowrap}
 tr{break-inside:avoid}tr.gap td{background:var(--soft);font-weight:600}
 thead{display:table-header-group}
 ol li{margin:.25rem 0}
 .caution{border-left:4px solid var(--alarm);background:var(--soft);padding:.4rem .7rem;margin:.4rem 0;break-inside:avoid}
-footer{margin-top:2rem;color:var(--quiet);font-size:.8rem}
 @page{margin:16mm 15mm}
 @media print{body{max-width:none;padding:0;background:#fff;font-size:10.5pt}:root{--paper:#fff}*{print-color-adjust:exact;-webkit-print-color-adjust:exact}h2+*{break-before:avoid}.map>svg{max-height:95mm}}
 `;

@@ -14,7 +14,7 @@ export function verdictSection(report: Report): Markup {
   const figures: [string, string][] = [
     [String(report.stack.frames.length), 'frames'],
     [medianStepDof === null ? '–' : depthFigure(medianStepDof, dofUm), 'usual step'],
-    [dofUm === null ? 'not known' : depthFigure(1, dofUm), 'depth of field'],
+    ...(dofUm === null ? [] : [[depthFigure(1, dofUm), 'depth of field'] as [string, string]]),
     [shareText(soft), 'of the picture soft'],
   ];
   return html`<section class="verdict ${report.verdict.decision}"><h1><span aria-hidden="true">${MARKS[report.verdict.decision]}</span> ${verdictHeadline(report)}</h1>
