@@ -1,5 +1,6 @@
 import sharp, { type Metadata, type Sharp } from 'sharp';
 import { isFrameContent } from './frame-formats.js';
+import { pictureInput } from './picture-input.js';
 
 export interface DecodedFrame {
   /** Interleaved sRGB samples, upright. */
@@ -18,19 +19,20 @@ const harmless = /extraneous bytes before marker 0xd9|iCCP|cHRM|gAMA|sRGB/;
  * @throws Error with the decoder's message where the file is missing, damaged, cut short or no picture
  */
 export async function decodeFrame(file: string): Promise<DecodedFrame> {
-  const header = await sharp(file).metadata();
+  const input = await pictureInput(file);
+  const header = await sharp(input).metadata();
   if (!isFrameContent(header.format)) throw new Error('unsupported image format');
   try {
-    return await decode(file, header, 'warning');
+    return await decode(input, header, 'warning');
   } catch (error) {
-    if (error instanceof Error && harmless.test(error.message)) return decode(file, header, 'error');
+    if (error instanceof Error && harmless.test(error.message)) return decode(input, header, 'error');
     throw error;
   }
 }
 
-async function decode(file: string, header: Metadata, failOn: 'warning' | 'error'): Promise<DecodedFrame> {
+async function decode(input: string | Buffer, header: Metadata, failOn: 'warning' | 'error'): Promise<DecodedFrame> {
   const deep = header.depth === 'ushort';
-  const picture = sharp(file, { failOn, limitInputPixels: true, ignoreIcc: isPlainSrgb(header) }).autoOrient();
+  const picture = sharp(input, { failOn, limitInputPixels: true, ignoreIcc: isPlainSrgb(header) }).autoOrient();
   const { data, info } = await toSrgb(picture, header, deep).raw({ depth: deep ? 'ushort' : 'uchar' }).toBuffer({ resolveWithObject: true });
   const pixels = deep ? new Uint16Array(data.buffer, data.byteOffset, data.byteLength / 2) : data;
   return { pixels, rows: info.height, columns: info.width, channels: info.channels };
@@ -44,5 +46,8 @@ function toSrgb(picture: Sharp, header: Metadata, deep: boolean): Sharp {
 
 /** Converting from sRGB to sRGB changes nothing and costs as much time as decoding. */
 function isPlainSrgb(header: Metadata): boolean {
-  return header.icc !== undefined && header.space !== 'cmyk' && header.icc.toString('latin1').replaceAll('\0', '').includes('sRGB');
+  if (header.icc === undefined || header.space === 'cmyk') return false;
+  const profile = header.icc.toString('latin1').replaceAll('\0', '');
+  // Profiles with its primaries and another tone curve carry its name too.
+  return profile.includes('sRGB') && !/linear|gamma|g10/i.test(profile);
 }

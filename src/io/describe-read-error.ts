@@ -1,4 +1,9 @@
+/** What to do with HEIF pictures that the picture library has no decoder for. */
+export const HEVC_PROBLEM = 'it is HEIF coded with HEVC, which can’t be read here: export it as JPEG or TIFF';
+
 const phrases: readonly (readonly [RegExp, string])[] = [
+  [/no preview in the raw file/, 'it holds no JPEG of the camera’s that can be measured: develop it to JPEG or TIFF'],
+  [/heif.*(?:hevc|hvcC|no decoding plugin|unsupported (?:codec|feature))/is, HEVC_PROBLEM],
   [/premature end|read error|not enough|unexpected end|truncat|read gave|out of (?:order|bounds)|IDAT|corrupt header|unable to parse/i, 'it is damaged or not complete'],
   [/exceeds pixel limit|too large|Maximum.*exceeded/i, 'it has more pixels than can be read (limit 268 megapixels)'],
   [/unsupported image format|unknown/i, 'it is not a picture, or it is damaged from the start'],

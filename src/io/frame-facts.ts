@@ -21,7 +21,14 @@ export function frameFacts(tags: ExifTags, storedColumns: number): FrameFacts {
     focalLengthMm: within(tags.FocalLength, { min: 0.5, max: 5000 }),
     pixelPitchUm: pixelPitchUm(tags, storedColumns),
     captureTimeMs: captureTimeMs(tags),
+    ...otherColumns(tags, storedColumns),
   };
+}
+
+/** Cameras write the width they shot; editors that resize or crop often leave it so. */
+function otherColumns(tags: ExifTags, storedColumns: number): Pick<FrameFacts, 'otherColumns'> {
+  const written = within(tags.ExifImageWidth, { min: 1, max: 100_000 });
+  return written === null || written === storedColumns ? {} : { otherColumns: written };
 }
 
 /** EXIF 2.3: pixels per unit in the plane of focus; unit 2 is the inch (and the default), 3 the centimetre. */

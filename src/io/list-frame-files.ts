@@ -1,7 +1,7 @@
 import { readdir, stat } from 'node:fs/promises';
 import path from 'node:path';
 import { UserError } from '../contract/errors.js';
-import { isFrameName, isRawName } from './frame-formats.js';
+import { isFrameName } from './frame-formats.js';
 
 /**
  * Names of the files in a folder that look like frames; subfolders are not entered, so a loop of links can't trap it.
@@ -13,15 +13,10 @@ export async function listFrameFiles(folder: string): Promise<string[]> {
   const names = entries.filter((entry) => !entry.isDirectory()).map((entry) => entry.name);
   const frames = names.filter(isFrameName);
   if (frames.length > 0) return frames;
-  const raw = names.filter(isRawName);
-  if (raw.length > 0) {
-    throw new UserError(`${folder} holds ${raw.length} raw ${raw.length === 1 ? 'file' : 'files'} (such as ${raw[0]}) but no JPEG, PNG, TIFF or WebP.`,
-      'Raw files are not read yet: develop them all alike to JPEG or TIFF, without sharpening or cropping, and check that folder.');
-  }
   const inside = entries.filter((entry) => entry.isDirectory() && !entry.name.startsWith('.')).map((entry) => entry.name);
   const hint = inside.length > 0 ? ` It holds ${inside.length === 1 ? 'a folder' : 'folders'} (${inside.slice(0, 3).join(', ')}${inside.length > 3 ? ', …' : ''}): name the one with the stack.` : '';
   throw new UserError(entries.length === 0 ? `${folder} is empty.` : `${folder} holds no pictures.`,
-    `Name the folder that holds the frames of one stack as JPEG, PNG, TIFF or WebP.${hint}`);
+    `Name the folder that holds the frames of one stack as JPEG, TIFF, PNG, WebP, AVIF or raw files.${hint}`);
 }
 
 async function requireFolder(folder: string): Promise<void> {

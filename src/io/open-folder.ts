@@ -1,6 +1,7 @@
 import path from 'node:path';
 import { CancelledError, UserError } from '../contract/errors.js';
 import type { FrameSource, SourceFrame } from '../pipeline/frame-source.js';
+import { countOnce } from './count-once.js';
 import { FolderSource } from './folder-source.js';
 import { listFrameFiles } from './list-frame-files.js';
 import { readHeader } from './read-header.js';
@@ -26,9 +27,10 @@ export async function openFolder(folder: string, signal?: AbortSignal): Promise<
     }
   };
   await Promise.all(Array.from({ length: HEADERS_AT_ONCE }, readAll));
-  frames.sort((a, b) => compareFrames(named(a), named(b)));
-  if (frames.every((frame) => frame.problem !== null)) throw noneReadable(whole, frames);
-  return new FolderSource(whole, frames);
+  const counted = countOnce(frames);
+  counted.sort((a, b) => compareFrames(named(a), named(b)));
+  if (counted.every((frame) => frame.problem !== null)) throw noneReadable(whole, counted);
+  return new FolderSource(whole, counted);
 }
 
 const named = (frame: SourceFrame): { file: string; captureTimeMs: number | null } => ({ file: frame.file, captureTimeMs: frame.facts.captureTimeMs });
@@ -36,5 +38,5 @@ const named = (frame: SourceFrame): { file: string; captureTimeMs: number | null
 function noneReadable(folder: string, frames: readonly SourceFrame[]): UserError {
   const shown = frames.slice(0, 3).map((frame) => `${frame.file}: ${frame.problem}`).join('; ');
   const more = frames.length > 3 ? `; and ${frames.length - 3} more` : '';
-  return new UserError(`No frame in ${folder} can be read (${shown}${more}).`, 'Copy the frames from the card again.');
+  return new UserError(`No frame in ${folder} can be read (${shown}${more}).`, 'Copy the frames from the card again, or export them all alike as JPEG or TIFF.');
 }

@@ -99,6 +99,8 @@ export async function watchFolder(folder: string, request: WatchRequest, onEvent
   const place = async (file: string): Promise<void> => {
     const opened = cachedSource(await openFolder(whole, signal));
     if (opened.frames.find((frame) => frame.file === file)?.problem !== null) { setAside(file); return; }
+    // A frame that came as raw file and as picture is counted once, and not always by the one that came first.
+    for (const other of [...arrived]) if (!opened.frames.some((frame) => frame.file === other)) remove(arrived, other);
     arrived.push(file);
     if (arrived.length < 2) { onEvent({ kind: 'waiting', frames: arrived.length, message: 'One frame is there; the next one makes the first step.' }); return; }
     if (report === null || arrived.length <= FEW_FRAMES) { await wholeReport(file); return; }

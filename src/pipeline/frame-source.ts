@@ -8,6 +8,10 @@ export interface FrameFacts {
   /** From the resolution tags, only where the file is neither resized nor cropped. */
   pixelPitchUm: number | null;
   captureTimeMs: number | null;
+  /** Sensor pixels that one pixel of the picture spans along an axis; 1, or absent: the picture is as large as the shot. */
+  sensorPixelsPerPixel?: number;
+  /** Width the camera wrote, where the file has another and nothing says why: it was resized or cropped. */
+  otherColumns?: number;
 }
 
 export interface SourceFrame {
@@ -18,6 +22,10 @@ export interface SourceFrame {
   facts: FrameFacts;
   /** Why the file can't be read, in the user's words; null where it can. */
   problem: string | null;
+  /** The picture is the JPEG that the camera put into its raw file. */
+  fromRaw?: boolean;
+  /** Another file of the same frame, which is not counted. */
+  beside?: string;
 }
 
 /** Where the frames come from. `io` reads folders through worker threads; tests may hold pictures in memory. */

@@ -10,6 +10,7 @@ import { gradeStep } from '../diagnosis/grade-step.js';
 import { missingBands } from '../diagnosis/missing-bands.js';
 import { HARMFUL_END_SHARE, OPEN_SHARE, openEnd, type OpenEnd } from '../diagnosis/open-ends.js';
 import { planTopUp } from '../diagnosis/plan-top-up.js';
+import { sourceFindings } from '../diagnosis/source-findings.js';
 import type { StackPicture } from '../diagnosis/stack-picture.js';
 import { tileDepths } from '../diagnosis/tile-depths.js';
 import { tileMap } from '../diagnosis/tile-map.js';
@@ -30,7 +31,7 @@ export function makeReport(solved: SolvedStack, request: AnalyseRequest): Report
   const outputCutoff = solved.cutoff * outputBin, factor = standardDofFactor(outputCutoff);
   const dofUm = optics.waveDofUm === null ? null : optics.waveDofUm * factor;
   if (dofUm !== null) optics.report.dofUm = { value: dofUm, source: 'derived' };
-  const frames = emptyFrames(solved);
+  const frames = emptyFrames(solved), ofFiles = sourceFindings(solved.source.frames);
   const base = {
     schema: REPORT_SCHEMA, version: PROGRAM_VERSION,
     optics: optics.report,
@@ -42,7 +43,7 @@ export function makeReport(solved: SolvedStack, request: AnalyseRequest): Report
     const tooFew = solved.measured.length < FEWEST_FRAMES;
     if (!tooFew) for (const index of solved.measured) frames[index].flags.push('no-detail');
     return {
-      ...base, stack: stackOf(solved.measured.slice(), 'unknown'), steps: [], ends: [blankEnd('first'), blankEnd('last')], findings: faultFindings(frames, solved.leftOut, []),
+      ...base, stack: stackOf(solved.measured.slice(), 'unknown'), steps: [], ends: [blankEnd('first'), blankEnd('last')], findings: [...faultFindings(frames, solved.leftOut, []), ...ofFiles],
       verdict: { decision: 'undecided', reasons: [tooFew ? TOO_FEW : NO_DETAIL] }, topUp: [], tiles: blankTiles(solved), rail: { medianStepDof: null, medianStepUm: null, scatter: null },
     };
   }
@@ -87,7 +88,7 @@ export function makeReport(solved: SolvedStack, request: AnalyseRequest): Report
   // Where the fit itself is in doubt, no step of it is called good and nothing is asked to be shot.
   const doubt = cannotTell(picture);
   if (doubt !== null) for (const step of steps) { step.grade = 'unmeasured'; step.atLeast = false; }
-  const findings: Finding[] = doubt !== null ? faultFindings(frames, solved.leftOut, []) : [...bandFindings(evidence), ...faultFindings(frames, solved.leftOut, evidence.moved)];
+  const findings: Finding[] = [...(doubt !== null ? faultFindings(frames, solved.leftOut, []) : [...bandFindings(evidence), ...faultFindings(frames, solved.leftOut, evidence.moved)]), ...ofFiles];
   const good = measuredSteps.filter((step) => step.grade !== 'unmeasured' && step.stepDof > 0.12).map((step) => step.stepDof);
   const medianStep = good.length ? median(good) : null;
   dropUnsupportedEnds(cover, sides);

@@ -35,7 +35,10 @@ export function resolveOptics(rig: RigValues, facts: FrameFacts | null): Resolve
   const fNumber = given(rig.fNumber, fromExif(facts?.fNumber));
   const pupilRatio = given(rig.pupilRatio, { value: 1, source: 'default' });
   const lensKnown = magnification.value !== null && fNumber.value !== null;
-  const pixelPitchUm = given(rig.pixelPitchUm, facts?.pixelPitchUm == null && lensKnown ? { value: ASSUMED_PIXEL_PITCH_UM, source: 'default' } : fromExif(facts?.pixelPitchUm));
+  const sensorPitchUm = given(rig.pixelPitchUm, facts?.pixelPitchUm == null && lensKnown ? { value: ASSUMED_PIXEL_PITCH_UM, source: 'default' } : fromExif(facts?.pixelPitchUm));
+  // A picture smaller than its shot has larger pixels than the sensor.
+  const span = facts?.sensorPixelsPerPixel ?? 1;
+  const pixelPitchUm: SourcedValue = span === 1 || sensorPitchUm.value === null ? sensorPitchUm : { value: sensorPitchUm.value * span, source: 'derived' };
   const wavelengthNm = given(rig.wavelengthNm, { value: DEFAULT_WAVELENGTH_NM, source: 'default' });
   const derived = (value: number | null): SourcedValue => (value === null ? UNKNOWN : { value, source: 'derived' });
   let effective: number | null = null, na: number | null = null, waveDofUm: number | null = null, cutoff: number | null = null, dofUm: number | null = null;

@@ -1,27 +1,38 @@
 import { createHash } from 'node:crypto';
-import { readdir, readFile } from 'node:fs/promises';
+import { readFile } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import path from 'node:path';
 import sharp from 'sharp';
 
-/** The compiled code that the workers run, wherever this module runs from. */
-const program = path.join(path.dirname(createRequire(import.meta.url).resolve('#frame-worker')), '..');
+/** The compiled worker that reads and measures, wherever this module runs from. */
+const worker = createRequire(import.meta.url).resolve('#frame-worker');
+
+/** How one compiled module names another, or a file it loads. */
+const named = /(?:from|import|import\(|new URL\()\s*['"](\.{1,2}\/[^'"]+)['"]/g;
 
 /**
- * A hash of the code a measurement depends on: filters, decoding, the decoder's version. A number raised by hand would be forgotten
- * one day, and old measurements then be taken for new ones.
+ * A hash of the code a measurement depends on: all that the worker loads, and the decoder's version. A number raised by hand would
+ * be forgotten one day, and old measurements then be taken for new ones.
  * @throws Error where the program's own files can't be read
  */
 export async function measuringCode(): Promise<string> {
   const hash = createHash('sha256').update(`${sharp.versions.sharp} ${sharp.versions.vips} ${process.arch}`);
-  for (const file of await measuringFiles()) hash.update(file).update(await readFile(path.join(program, file)));
+  const files = await measuringFiles();
+  for (const name of [...files.keys()].sort()) hash.update(name).update(files.get(name) ?? '');
   return hash.digest('hex');
 }
 
-/** Names relative to the compiled program, in a fixed order. */
-export async function measuringFiles(): Promise<string[]> {
-  const inFolder = async (folder: string): Promise<string[]> => (await readdir(path.join(program, folder))).map((name) => path.posix.join(folder, name));
-  const all = (await Promise.all(['image', 'sharpness', 'simd'].map(inFolder))).flat();
-  const reading = (await inFolder('io')).filter((name) => /^io\/(decode-|frame-)/.test(name));
-  return [...all, ...reading].filter((name) => /\.(js|wasm)$/.test(name)).sort();
+/** What the worker loads, by place relative to the worker. */
+export async function measuringFiles(): Promise<Map<string, Buffer>> {
+  const found = new Map<string, Buffer>();
+  const visit = async (file: string): Promise<void> => {
+    const name = path.relative(path.dirname(worker), file).split(path.sep).join('/');
+    if (found.has(name)) return;
+    const bytes = await readFile(file);
+    found.set(name, bytes);
+    if (!file.endsWith('.js')) return;
+    for (const [, to] of bytes.toString('utf8').matchAll(named)) await visit(path.resolve(path.dirname(file), to));
+  };
+  await visit(worker);
+  return found;
 }

@@ -1,5 +1,6 @@
 import sharp from 'sharp';
 import { UserError } from '../../contract/errors.js';
+import { pictureInput } from '../../io/picture-input.js';
 import { ByteBoundedCache } from './byte-bounded-cache.js';
 import { levelSize, type PixelLevel } from './pixel-level.js';
 import { takeTurns } from './take-turns.js';
@@ -33,7 +34,7 @@ export class FramePictures {
     const { file, path, rows, columns } = this.files[index];
     const size = levelSize(rows, columns, level);
     try {
-      let image = sharp(path, { failOn: 'none', limitInputPixels: 600_000_000 }).autoOrient();
+      let image = sharp(await pictureInput(path), { failOn: 'none', limitInputPixels: 600_000_000 }).autoOrient();
       if (level > 0) image = image.resize({ width: size.columns, height: size.rows, fit: 'fill', fastShrinkOnLoad: true });
       const { data, info } = await image.toColourspace('srgb').removeAlpha().raw({ depth: 'uchar' }).toBuffer({ resolveWithObject: true });
       return { rows: info.height, columns: info.width, pixels: info.channels === 3 ? data : repeatGrey(data, info.channels) };

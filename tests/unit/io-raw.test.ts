@@ -1,0 +1,109 @@
+import { mkdirSync, writeFileSync } from 'node:fs';
+import path from 'node:path';
+import sharp from 'sharp';
+import { beforeAll, describe, expect, it } from 'vitest';
+import { decodeFrame } from '../../src/io/decode-frame.js';
+import { openFolder } from '../../src/io/open-folder.js';
+import { readHeader } from '../../src/io/read-header.js';
+import { FramePictures } from '../../src/serve/pictures/frame-pictures.js';
+import { noisePicture } from './io-helpers/picture.js';
+import { factsInJpeg, rawFile, rawKinds, type RawKind, type Shot } from './io-helpers/raw-files.js';
+import { tempFolder } from './io-helpers/temp-folder.js';
+
+const folder = tempFolder();
+const at = (name: string): string => path.join(folder, name);
+const columns = 960, rows = 640;
+let full: Buffer, thumbnail: Buffer;
+const shot = (more: Partial<Shot> = {}): Shot => ({ full, thumbnail, orientation: 1, columns, rows, ...more });
+
+beforeAll(async () => {
+  full = await noisePicture(columns, rows, 5).jpeg({ quality: 90 }).toBuffer();
+  thumbnail = await noisePicture(160, 120, 6).jpeg().toBuffer();
+});
+
+/** Writes one and reads it back. */
+async function written(kind: RawKind, more: Partial<Shot> = {}, name = `a.${kind}`): Promise<string> {
+  const jpeg = factsInJpeg.has(kind)
+    ? await sharp(full).withExif({ IFD0: { Model: 'Bench camera' }, IFD2: { FNumber: '28/10', DateTimeOriginal: '2026:11:20 10:11:12', SubSecTimeOriginal: '25', FocalPlaneXResolution: '2500/1', FocalPlaneYResolution: '2500/1', FocalPlaneResolutionUnit: '3', PixelXDimension: `${more.columns ?? columns}` } }).withMetadata({ orientation: more.orientation ?? 1 }).jpeg({ quality: 90 }).toBuffer()
+    : full;
+  writeFileSync(at(name), rawFile(kind, shot({ full: jpeg, ...more })));
+  return at(name);
+}
+
+describe.each(rawKinds)('a raw file of kind %s', (kind) => {
+  it('is as large as its largest JPEG, with what the camera wrote', async () => {
+    const header = await readHeader(await written(kind, {}, `A.${kind.toUpperCase()}`));
+    expect(header).toMatchObject({ rows, columns, problem: null, fromRaw: true });
+    // 2500 pixels a centimetre are 4 µm each (EXIF 2.32, unit 3).
+    expect(header.facts).toMatchObject({ cameraModel: 'Bench camera', fNumber: 2.8, captureTimeMs: Date.UTC(2026, 10, 20, 10, 11, 12, 250) });
+    if (kind !== 'raf') expect(header.facts.pixelPitchUm).toBeCloseTo(4, 9);
+    expect(header.facts.sensorPixelsPerPixel).toBeUndefined();
+  });
+  it.each([1, 3, 6, 8])('is turned upright from orientation %i', async (orientation) => {
+    const file = await written(kind, { orientation });
+    const frame = await decodeFrame(file), header = await readHeader(file);
+    expect([header.rows, header.columns]).toEqual([frame.rows, frame.columns]);
+    // EXIF 2.32, tag 0x112: 3 is upside down, 6 is turned clockwise to be seen, 8 the other way.
+    const upright = await sharp(full).rotate({ 1: 0, 3: 180, 6: 90, 8: 270 }[orientation] ?? 0).raw().toBuffer({ resolveWithObject: true });
+    expect([frame.rows, frame.columns]).toEqual([upright.info.height, upright.info.width]);
+    // RAF's picture is coded a second time by the test, to carry its camera data.
+    if (kind !== 'raf') expect(Buffer.compare(Buffer.from(frame.pixels as Uint8Array), upright.data)).toBe(0);
+  });
+  it('says how much smaller its JPEG is than the shot, and that pixels are larger by as much', async () => {
+    const { facts } = await readHeader(await written(kind, { columns: 3 * columns, rows: 3 * rows }));
+    expect(facts.sensorPixelsPerPixel).toBeCloseTo(3, 9);
+    expect(facts.otherColumns).toBeUndefined();
+  });
+  it('is no frame where its only JPEG is a thumbnail', async () => {
+    const { problem } = await readHeader(await written(kind, { full: thumbnail }));
+    expect(problem).toMatch(/only JPEG is 160 × 120 pixels small: develop/);
+  });
+  it.each([0.03, 0.5, 0.9])('is not read to half when %f of it are there', async (share) => {
+    const whole = rawFile(kind, shot());
+    const upToPicture = whole.indexOf(full) + full.length;
+    writeFileSync(at(`cut.${kind}`), whole.subarray(0, Math.floor(upToPicture * share)));
+    expect((await readHeader(at(`cut.${kind}`))).problem).not.toBeNull();
+    await expect(decodeFrame(at(`cut.${kind}`))).rejects.toThrow();
+  });
+});
+
+describe('raw files in a folder', () => {
+  it('are counted once with the picture beside them, by the larger of the two', async () => {
+    const pairs = at('pairs');
+    mkdirSync(pairs);
+    const raw = rawFile('nef', shot());
+    for (const name of ['P1.NEF', 'P2.nef', 'P3.NEF', 'P4.NEF']) writeFileSync(path.join(pairs, name), raw);
+    await noisePicture(columns, rows, 7).jpeg().toFile(path.join(pairs, 'P1.JPG'));
+    await noisePicture(columns / 2, rows / 2, 7).jpeg().toFile(path.join(pairs, 'P2.jpg'));
+    writeFileSync(path.join(pairs, 'p3.jpg'), 'damaged');
+    for (const sidecar of ['P1.xmp', 'P1.NEF.pp', '._P1.NEF', '.P9.NEF', 'Thumbs.db', 'desktop.ini', '.DS_Store', 'P1.wav']) writeFileSync(path.join(pairs, sidecar), 'x');
+    const { frames } = await openFolder(pairs);
+    expect(frames.map(({ file, beside, problem }) => [file, beside, problem])).toEqual([['P1.JPG', 'P1.NEF', null], ['P2.nef', 'P2.jpg', null], ['P3.NEF', 'p3.jpg', null], ['P4.NEF', undefined, null]]);
+  });
+  it('that hold no picture stay in the list, with what to do', async () => {
+    const none = at('none');
+    mkdirSync(none);
+    writeFileSync(path.join(none, 'a.cr3'), rawFile('cr3', shot()));
+    writeFileSync(path.join(none, 'b.dng'), rawFile('nef', shot({ full: Buffer.alloc(900) })));
+    writeFileSync(path.join(none, 'c.orf'), 'not a raw file');
+    const { frames } = await openFolder(none);
+    expect(frames[1].problem).toMatch(/no JPEG .* develop it/);
+    expect(frames[2].problem).toMatch(/no JPEG .* develop it/);
+  });
+  it('under a picture’s name are not taken by their thumbnail', async () => {
+    // Its first directory is 8 × 8 samples that a decoder shows.
+    for (const name of ['hidden.tif', 'hidden.jpg']) {
+      writeFileSync(at(name), rawFile('nef', shot()));
+      expect((await readHeader(at(name))).problem, name).toMatch(/raw file under another name/);
+    }
+  });
+  it('may be JPEG in truth', async () => {
+    writeFileSync(at('renamed.nef'), full);
+    expect(await readHeader(at('renamed.nef'))).toMatchObject({ rows, columns, problem: null });
+    expect((await decodeFrame(at('renamed.nef'))).columns).toBe(columns);
+  });
+  it('are shown in the window by the same picture', async () => {
+    const pictures = new FramePictures([{ file: 'a.cr3', path: await written('cr3', { orientation: 6 }, 'shown.cr3'), rows: columns, columns: rows }]);
+    expect(await pictures.level(0, 1)).toMatchObject({ rows: columns / 2, columns: rows / 2 });
+  });
+});
