@@ -4,22 +4,27 @@ import { fileURLToPath } from 'node:url';
 import { app, dialog, ipcMain, Menu, protocol, session } from 'electron';
 import { checkedMessages } from '../src/serve/checked-messages.js';
 import { loadStaticFiles } from '../src/serve/http/static-files.js';
+import { printVerdict } from '../src/cli/print-verdict.js';
+import { findRigCard } from '../src/io/find-rig-card.js';
+import { rigCardInfo } from '../src/io/rig-card-store.js';
 import { openWindowBackend } from '../src/serve/open-window-backend.js';
 import { answerIpc } from './answer-ipc.js';
 import { lockSession, openWindow } from './open-window.js';
+import { startWords } from './start-words.js';
 import { windowAnswer } from './window-answer.js';
 
 const { version } = createRequire(import.meta.url)('../../package.json') as { version: string };
 const files = loadStaticFiles(path.join(path.dirname(fileURLToPath(import.meta.url)), '..', 'renderer'));
-/** A folder may be named when the program is started; what begins with a dash is Electron's own. */
-const named = process.argv.slice(app.isPackaged ? 1 : 2).find((argument) => !argument.startsWith('-'));
+const named = startWords(process.argv.slice(app.isPackaged ? 1 : 2));
+
+const leaving = new AbortController();
 
 app.enableSandbox();
 protocol.registerSchemesAsPrivileged([{ scheme: 'rungwise', privileges: { standard: true, secure: true, supportFetchAPI: true } }]);
 await app.whenReady();
 
 const backend = openWindowBackend({
-  version, folder: named === undefined ? null : path.resolve(named), rigCard: null,
+  version, folder: named.folder === null ? null : path.resolve(named.folder), rigCard: named.rig === null ? null : rigCardInfo(await findRigCard(named.rig)),
   pickFolder: async () => (await dialog.showOpenDialog({ title: 'Open a stack', properties: ['openDirectory'] })).filePaths[0] ?? null,
 });
 answerIpc(ipcMain, checkedMessages(backend));
@@ -27,6 +32,7 @@ protocol.handle('rungwise', (request) => windowAnswer(files, request.url));
 lockSession(session.defaultSession);
 if (process.platform !== 'darwin') Menu.setApplicationMenu(null);
 openWindow();
+if (named.printVerdict) void printVerdict(backend, process.stdout, leaving.signal);
 
 app.on('window-all-closed', () => app.quit());
-app.on('will-quit', () => void backend.close());
+app.on('will-quit', () => { leaving.abort(); void backend.close(); });

@@ -1,4 +1,4 @@
-// Opens the window on the sample stack: in Electron where its program is there, else in a browser on the loopback address. Prints the verdict as well.
+// Opens the window on the sample stack: in Electron where its program is there, else in a browser on the loopback address. The verdict is printed as well; the frames are read once.
 import { spawn } from 'node:child_process';
 import { existsSync, readFileSync } from 'node:fs';
 import path from 'node:path';
@@ -6,8 +6,6 @@ import { fileURLToPath } from 'node:url';
 
 const root = path.resolve(path.dirname(fileURLToPath(import.meta.url)), '..');
 const stack = ['sample-frames/quartz-druse', '--rig', 'sample-frames/quartz-druse.rig.json'];
-const rungwise = (...words) => spawn(process.execPath, ['bin/rungwise.js', ...words], { cwd: root, stdio: 'inherit' });
-
 /** Electron's program, which its package downloads only where installing may run scripts. */
 function electronProgram() {
   const folder = path.join(root, 'node_modules', 'electron');
@@ -19,8 +17,8 @@ function electronProgram() {
 
 const electron = electronProgram();
 const main = path.join(root, 'dist', 'electron', 'main.js');
-const window = electron && existsSync(main) ? spawn(electron, [main, ...stack], { cwd: root, stdio: 'inherit' }) : rungwise('serve', ...stack);
-// The verdict in the terminal too; its exit status is the stack's, not this script's.
-rungwise('check', ...stack);
+const words = [...stack, '--print-verdict'];
+const [program, ...before] = electron && existsSync(main) ? [electron, main] : [process.execPath, path.join('bin', 'rungwise.js'), 'serve'];
+const window = spawn(program, [...before, ...words], { cwd: root, stdio: 'inherit' });
 process.on('SIGINT', () => window.kill('SIGINT'));
 window.on('exit', (code) => process.exit(code ?? 0));

@@ -77,6 +77,13 @@ export class PicturePainter {
     return row >= 0 && column >= 0 && row < tiles.rows && column < tiles.columns ? row * tiles.columns + column : null;
   }
 
+  /** The source pixel under a point of the screen, held inside the picture; null before anything is shown. */
+  pointAt(x: number, y: number): { row: number; column: number } | null {
+    if (!this.view || !this.scene) return null;
+    const { row, column } = toSource(this.view, x, y, this.screen), { rows, columns } = this.scene.picture;
+    return { row: Math.min(rows, Math.max(0, row)), column: Math.min(columns, Math.max(0, column)) };
+  }
+
   close(): void { cancelAnimationFrame(this.frame); }
 
   private change(next: (view: Viewport, picture: Extent) => Viewport): void {

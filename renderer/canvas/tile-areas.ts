@@ -1,13 +1,13 @@
 import type { TileMap } from '../../src/contract/report.js';
 
-/** Paths over sets of tiles, in tile units (one unit a tile): the area as runs along rows, and its outline. */
-export interface TileArea { fill: Path2D; outline: Path2D; count: number }
+/** A path over a set of tiles, in tile units (one unit a tile): runs along rows. */
+export interface TileArea { fill: Path2D; count: number }
 
 export function tileArea(tiles: TileMap, chosen: Iterable<number>): TileArea {
   const inside = new Uint8Array(tiles.rows * tiles.columns);
   let count = 0;
   for (const tile of chosen) { inside[tile] = 1; count++; }
-  const fill = new Path2D(), outline = new Path2D();
+  const fill = new Path2D();
   const has = (row: number, column: number): boolean => row >= 0 && column >= 0 && row < tiles.rows && column < tiles.columns && inside[row * tiles.columns + column] === 1;
   for (let row = 0; row < tiles.rows; row++) {
     for (let column = 0; column < tiles.columns; column++) {
@@ -18,12 +18,5 @@ export function tileArea(tiles: TileMap, chosen: Iterable<number>): TileArea {
       column = end;
     }
   }
-  for (let row = 0; row <= tiles.rows; row++) {
-    for (let column = 0; column <= tiles.columns; column++) {
-      const here = has(row, column);
-      if (here !== has(row - 1, column)) { outline.moveTo(column, row); outline.lineTo(column + 1, row); }
-      if (here !== has(row, column - 1)) { outline.moveTo(column, row); outline.lineTo(column, row + 1); }
-    }
-  }
-  return { fill, outline, count };
+  return { fill, count };
 }

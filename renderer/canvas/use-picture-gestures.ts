@@ -1,6 +1,9 @@
 import { useEffect, type RefObject } from 'react';
 
 export interface GestureHandlers {
+  /** True: one pointer draws a line instead of panning. */
+  draws(): boolean;
+  line(from: { x: number; y: number }, to: { x: number; y: number }, done: boolean): void;
   pan(dx: number, dy: number): void;
   zoomAt(factor: number, x: number, y: number): void;
   tap(x: number, y: number): void;
@@ -10,13 +13,13 @@ export interface GestureHandlers {
 
 const TAP_MOVES_PX = 5;
 
-/** Mouse, pen and touch on the picture: drag pans, wheel and two fingers zoom, a tap picks, a double tap goes to 100 % and back. */
+/** Mouse, pen and touch on the picture: drag pans (with Shift it draws a line), wheel and two fingers zoom, a tap picks, a double tap goes to 100 % and back. */
 export function usePictureGestures(element: RefObject<HTMLElement | null>, handlers: GestureHandlers): void {
   useEffect(() => {
     const target = element.current;
     if (!target) return undefined;
     const pointers = new Map<number, { x: number; y: number }>();
-    let moved = 0;
+    let moved = 0, start: { x: number; y: number } | null = null;
     const at = (event: MouseEvent): { x: number; y: number } => {
       const box = target.getBoundingClientRect();
       return { x: event.clientX - box.left, y: event.clientY - box.top };
@@ -28,7 +31,8 @@ export function usePictureGestures(element: RefObject<HTMLElement | null>, handl
     const down = (event: PointerEvent): void => {
       if (event.button !== 0) return;
       target.setPointerCapture(event.pointerId);
-      if (pointers.size === 0) moved = 0;
+      if (pointers.size === 0) { moved = 0; start = handlers.draws() || event.shiftKey ? at(event) : null; }
+      else start = null;
       pointers.set(event.pointerId, at(event));
     };
     const move = (event: PointerEvent): void => {
@@ -39,12 +43,15 @@ export function usePictureGestures(element: RefObject<HTMLElement | null>, handl
       const after = middle();
       moved += Math.hypot(after.x - before.x, after.y - before.y) + Math.abs(after.apart - before.apart);
       if (moved < TAP_MOVES_PX) return;
+      if (start) { handlers.line(start, place, false); return; }
       handlers.pan(after.x - before.x, after.y - before.y);
       if (before.apart > 0 && after.apart > 0) handlers.zoomAt(after.apart / before.apart, after.x, after.y);
     };
     const up = (event: PointerEvent): void => {
       const place = pointers.get(event.pointerId);
       pointers.delete(event.pointerId);
+      if (start && place && moved >= TAP_MOVES_PX) handlers.line(start, at(event), true);
+      start = null;
       if (place && moved < TAP_MOVES_PX && event.type === 'pointerup') handlers.tap(place.x, place.y);
     };
     const wheel = (event: WheelEvent): void => {

@@ -1,10 +1,19 @@
 import type { Messages } from '../../src/contract/channels.js';
 import { UserError } from '../../src/contract/errors.js';
-import type { DroppedFolder, Host } from '../../src/contract/host.js';
+import type { AnalysisEvent, DroppedFolder, Host, Settings } from '../../src/contract/host.js';
 import type { Report } from '../../src/contract/report.js';
 
 /** The host as the window uses it, over whichever messages carry it. `pathOf` is there only where the system tells where a dropped folder lies. */
 export function hostOverMessages(kind: Host['kind'], messages: Messages, pathOf: (handle: unknown) => string | null = () => null): Host {
+  const judged = async (how: 'analyse' | 'regrade', stackId: string, settings: Settings, onEvent: (event: AnalysisEvent) => void, signal: AbortSignal): Promise<Report> => {
+    let last: Report | null = null;
+    await messages.stream(how, { stackId, settings }, (event) => {
+      if (event.kind === 'report') last = event.report;
+      onEvent(event);
+    }, signal);
+    if (!last) throw new UserError('The analysis ended without a report.', 'Check the folder again.');
+    return last;
+  };
   return {
     kind,
     start: () => messages.call('start', null),
@@ -14,16 +23,9 @@ export function hostOverMessages(kind: Host['kind'], messages: Messages, pathOf:
     openStack: (folder) => messages.call('open-stack', { folder }),
     recentStacks: () => messages.call('recent-stacks', null),
     forgetStack: (folder) => messages.call('forget-stack', { folder }),
-    analyse: async (stackId, settings, onEvent, signal) => {
-      let last: Report | null = null;
-      await messages.stream('analyse', { stackId, settings }, (event) => {
-        if (event.kind === 'report') last = event.report;
-        onEvent(event);
-      }, signal);
-      if (!last) throw new UserError('The analysis ended without a report.', 'Check the folder again.');
-      return last;
-    },
-    regrade: (stackId, settings) => messages.call('regrade', { stackId, settings }),
+    analyse: (stackId, settings, onEvent, signal) => judged('analyse', stackId, settings, onEvent, signal),
+    regrade: (stackId, settings, onEvent, signal) => judged('regrade', stackId, settings, onEvent, signal),
+    rail: (stackId, request) => messages.call('rail', { stackId, request }),
     watch: (folder, settings, onEvent, signal) => messages.stream('watch', { folder, settings }, onEvent, signal),
     picture: async (request, signal) => {
       const { mediaType, bytes } = await messages.bytes('picture', request, signal);
@@ -31,6 +33,6 @@ export function hostOverMessages(kind: Host['kind'], messages: Messages, pathOf:
     },
     rigCards: () => messages.call('rig-cards', null),
     saveRigCard: (card) => messages.call('save-rig-card', { card }),
-    exportReport: (stackId, format) => messages.call('export', { stackId, format }),
+    exportReport: (stackId, format, settings) => messages.call('export', { stackId, format, settings }),
   };
 }

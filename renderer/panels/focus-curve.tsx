@@ -1,54 +1,54 @@
 import { scaleLinear } from 'd3-scale';
 import { line } from 'd3-shape';
 import type { Report } from '../../src/contract/report.js';
+import { curveOfPlace } from '../charts/curve-of-place.js';
 import { depth, percent, plain } from '../format/numbers.js';
 import { useElementSize } from '../parts/use-element-size.js';
 import { frameCounts } from '../state/report-reading.js';
-
-/** The curve row of a tile, or of the nearest tile that has one within three tiles. */
-function curveRow(report: Report, tile: number): number | null {
-  const { curves, tiles } = report;
-  if (!curves) return null;
-  const exact = curves.tile.indexOf(tile);
-  if (exact >= 0) return exact;
-  let best: number | null = null, bestAway = 3.01;
-  curves.tile.forEach((t, row) => {
-    const away = Math.hypot(Math.floor(t / tiles.columns) - Math.floor(tile / tiles.columns), (t % tiles.columns) - (tile % tiles.columns));
-    if (away < bestAway) { bestAway = away; best = row; }
-  });
-  return best;
-}
+import { useStore, useWindowState } from '../state/window-context.js';
+import { CURVE_MEASURES, type CurveMeasure } from '../state/window-state.js';
 
 const BAR_PX = 8, FOOT_PX = 32, SIDE_PX = 8;
+const MEASURE_NAMES: Record<CurveMeasure, string> = { fine: 'Laplacian, fine detail', middle: 'Laplacian, middle', coarse: 'Laplacian, coarse', fft: 'FFT, high frequencies' };
 
 /** Sharpness of one place in every frame, over depth; the fitted curve through it; the rungs below. */
 export function FocusCurve({ report, tile }: { report: Report; tile: number | null }) {
+  const store = useStore();
+  const { curveMeasure } = useWindowState();
   const [measure, size] = useElementSize();
   const dofUm = report.optics.dofUm.value;
-  const row = tile === null ? null : curveRow(report, tile);
-  const surface = tile === null || row === null ? null : report.tiles.depthDof[report.curves!.tile[row]];
+  const place = tile === null ? null : curveOfPlace(report, tile, curveMeasure);
+  const surface = place === null ? null : report.tiles.depthDof[place.tile];
   const loss = tile === null ? null : report.tiles.contrastLoss[tile];
   const { frames } = report.stack;
   const positions = frames.map((frame) => frame.positionDof).filter((p): p is number => p !== null);
   const extent = [Math.min(0, ...positions) - 0.6, Math.max(1, ...positions) + 0.6];
   const x = scaleLinear().domain(extent).range([SIDE_PX, Math.max(SIDE_PX + 1, size.width - SIDE_PX)]);
   const inUm = scaleLinear().domain(extent.map((d) => d * (dofUm ?? 1))).range(x.range());
-  const values = row === null ? [] : report.curves!.amplitude[row];
-  const y = scaleLinear().domain([0, Math.max(1.1, ...values.map((v) => v ?? 0))]).range([size.height - FOOT_PX, 22]);
-  const fitted = report.curves?.fitted;
+  const values = place?.amplitude ?? [];
+  const y = scaleLinear().domain([0, Math.max(1.1, ...values.map((v) => v ?? 0))]).range([size.height - FOOT_PX, 10]);
+  const fitted = place?.fitted;
   const path = fitted && surface !== null ? line<number>().x((i) => x(surface + fitted.defocusDof[i])).y((i) => y(fitted.amplitude[i]))([...fitted.defocusDof.keys()].filter((i) => surface + fitted.defocusDof[i] >= extent[0] && surface + fitted.defocusDof[i] <= extent[1])) : null;
-  const said = surface === null ? 'No curve at this place: too little detail.' : `Surface at ${depth(surface, dofUm)}; its best frame keeps ${percent(loss === null ? null : 1 - loss)} of the contrast.`;
+  const said = positions.length === 0 ? 'drawn when all frames are read.'
+    : tile === null ? 'pick a place in the picture.'
+      : place === null ? 'too little detail at this place.'
+        : curveMeasure === 'fft' ? `The window of the picture nearest to this place${surface === null ? '' : `; its surface lies at ${depth(surface, dofUm)}`}.`
+          : surface === null ? 'too little detail at this place.' : `Surface at ${depth(surface, dofUm)}; its best frame keeps ${percent(loss === null ? null : 1 - loss)} of the contrast.`;
   return (
     <section className="focus-curve" aria-label="Focus curve">
-      <h2>Focus curve <span>{tile === null ? 'pick a place in the picture' : said}</span></h2>
+      <div className="title">
+        <h2>Focus curve <span>{said}</span></h2>
+        <label className="measure"><span className="hidden">Measure of sharpness</span><select value={curveMeasure} onChange={(event) => store.set({ curveMeasure: event.target.value as CurveMeasure })}>
+          {CURVE_MEASURES.map((name) => <option key={name} value={name}>{MEASURE_NAMES[name]}</option>)}
+        </select></label>
+      </div>
       <div className="chart" ref={measure}>
-        {size.width > 0 && <svg width={size.width} height={size.height} role="img" aria-label={said}>
+        {size.width > 0 && positions.length > 0 && <svg width={size.width} height={size.height} role="img" aria-label={`Sharpness at this place over depth in ${dofUm === null ? 'DOF' : 'µm'}. ${said}`}>
           <g>{frames.map((frame, i) => frame.positionDof !== null && frameCounts(report, i) && <rect key={i} className={`bar lane-${i % 2}`} x={x(frame.positionDof - 0.5)} width={Math.max(1, x(1) - x(0))} y={size.height - FOOT_PX + 4} height={BAR_PX} />)}</g>
           {inUm.ticks(Math.max(3, Math.floor(size.width / 90))).map((tick) => <text key={tick} className="tick" x={inUm(tick)} y={size.height - 5} textAnchor="middle">{plain(tick, 0)}</text>)}
           {path && <path className="curve" d={path} />}
-          {surface !== null && <line className="here" x1={x(surface)} x2={x(surface)} y1={8} y2={size.height - FOOT_PX + 4} />}
+          {surface !== null && place !== null && <line className="here" x1={x(surface)} x2={x(surface)} y1={8} y2={size.height - FOOT_PX + 4} />}
           {values.map((value, i) => { const at = frames[i].positionDof; return value !== null && at !== null && <circle key={i} className="point" cx={x(at)} cy={y(value)} r={values.length > 120 ? 1.6 : 3.2}><title>{`${frames[i].file}: ${percent(value)}`}</title></circle>; })}
-          <text className="tick" x={size.width - SIDE_PX} y={12} textAnchor="end">sharpness at this place, over depth in {dofUm === null ? 'DOF' : 'µm'}</text>
         </svg>}
       </div>
     </section>

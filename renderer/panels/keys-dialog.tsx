@@ -6,7 +6,7 @@ const KEYS: [string, string][] = [
   ['↑ ↓ in the ladder', 'next frame or missing band, away from or towards the camera'], ['+ − 0 in the ladder', 'longer, shorter, whole ladder'],
   ['arrows in the picture', 'move the place; with Shift eight tiles at a time'], ['Alt and arrows in the picture', 'pan'],
   ['+ − in the picture', 'closer, further away'], ['1 and 0 in the picture', '100 % and the whole picture'],
-  ['← → in the steps', 'next step'], ['Esc', 'stop the analysis, close a dialog'], ['?', 'this sheet'],
+  ['L in the picture', 'begin a line at the place; move, then L again: the depths along it'], ['← → in the steps', 'next step'], ['Esc', 'stop the analysis, close a dialog'], ['?', 'this sheet'],
 ];
 
 /** Everything the keyboard can do. */

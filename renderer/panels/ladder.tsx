@@ -1,6 +1,7 @@
 import { scaleLinear } from 'd3-scale';
 import { useMemo, useState, type KeyboardEvent } from 'react';
 import type { Report } from '../../src/contract/report.js';
+import type { Mended } from '../../src/optics/mended-by-top-up.js';
 import { ladderLayout, type BandBox } from '../charts/ladder-layout.js';
 import { depth, plain } from '../format/numbers.js';
 import { useElementSize } from '../parts/use-element-size.js';
@@ -11,14 +12,16 @@ import type { Mark } from '../state/window-state.js';
 const AXIS_PX = 46, LANE_PX = 52, GAP_PX = 3, LABEL_FROM_PX = 13;
 
 /** The depth axis to scale, the camera below. One rung a frame, as thick as the depth of field. Longer than most: one drawing and its keys. */
-export function Ladder({ report, labels }: { report: Report; labels: readonly string[] }) {
+export function Ladder({ report, labels, mended = [], nextDof = null }: { report: Report; labels: readonly string[]; mended?: readonly Mended[]; /** Where the next frame would lie, were its step as long as usual. */ nextDof?: number | null }) {
   const store = useStore();
   const { mark } = useWindowState();
   const [measure, size] = useElementSize();
   const layout = useMemo(() => ladderLayout(report), [report]);
   const [shown, setShown] = useState<[number, number] | null>(null);
   const dofUm = report.optics.dofUm.value;
-  const extent = shown ?? layout.extent;
+  const later = useMemo(() => new Set(mended.flatMap(({ added }) => added)), [mended]);
+  const whole: [number, number] = nextDof === null ? layout.extent : [Math.min(layout.extent[0], nextDof - 1), Math.max(layout.extent[1], nextDof + 1)];
+  const extent = shown ?? whole;
   const y = scaleLinear().domain(extent).range([size.height - 12, 12]);
   const inUm = scaleLinear().domain(extent.map((d) => d * (dofUm ?? 1))).range(y.range());
   const pxPerDof = Math.abs(y(1) - y(0));
@@ -27,18 +30,18 @@ export function Ladder({ report, labels }: { report: Report; labels: readonly st
   const surfaceWidth = Math.max(10, size.width - surfaceLeft - 4);
 
   const items: { mark: Mark; at: number; name: string }[] = useMemo(() => [
-    ...layout.rungs.map((rung) => ({ mark: { kind: 'frame', frame: rung.frame } as Mark, at: rung.centreDof, name: `Frame ${labels[rung.frame]}, ${depth(rung.centreDof, dofUm)}${report.stack.frames[rung.frame].flags.length ? `, ${report.stack.frames[rung.frame].flags.join(', ')}` : ''}` })),
+    ...layout.rungs.map((rung) => ({ mark: { kind: 'frame', frame: rung.frame } as Mark, at: rung.centreDof, name: `Frame ${labels[rung.frame]}, ${depth(rung.centreDof, dofUm)}${later.has(rung.frame) ? ', shot later' : ''}${report.stack.frames[rung.frame].flags.length ? `, ${report.stack.frames[rung.frame].flags.join(', ')}` : ''}` })),
     ...layout.bands.map((band) => ({ mark: { kind: 'step', step: band.step } as Mark, at: (band.fromDof + band.toDof) / 2, name: band.harmful ? `Missing band, ${bandText(band, dofUm)}` : `No surface there, ${bandText(band, dofUm)}` })),
-  ].sort((a, b) => a.at - b.at), [layout, labels, dofUm, report]);
+  ].sort((a, b) => a.at - b.at), [layout, labels, dofUm, report, later]);
   const same = (a: Mark | null, b: Mark): boolean => a !== null && a.kind === b.kind && (a.kind === 'frame' ? a.frame === (b as { frame: number }).frame : a.kind === 'step' ? a.step === (b as { step: number }).step : false);
   const current = items.findIndex((item) => same(mark, item.mark));
   const optionId = (index: number): string => `ladder-item-${index}`;
 
   const zoom = (factor: number, centre?: number): void => {
     const middle = centre ?? (current >= 0 ? items[current].at : (extent[0] + extent[1]) / 2);
-    const whole = layout.extent[1] - layout.extent[0], length = Math.min(whole, Math.max(3, (extent[1] - extent[0]) / factor));
-    if (length >= whole) { setShown(null); return; }
-    const low = Math.min(Math.max(layout.extent[0], middle - (length * (middle - extent[0])) / (extent[1] - extent[0])), layout.extent[1] - length);
+    const most = whole[1] - whole[0], length = Math.min(most, Math.max(3, (extent[1] - extent[0]) / factor));
+    if (length >= most) { setShown(null); return; }
+    const low = Math.min(Math.max(whole[0], middle - (length * (middle - extent[0])) / (extent[1] - extent[0])), whole[1] - length);
     setShown([low, low + length]);
   };
   const go = (index: number): void => {
@@ -78,13 +81,24 @@ export function Ladder({ report, labels }: { report: Report; labels: readonly st
             const item: Mark = { kind: 'frame', frame: rung.frame };
             const height = Math.max(1.5, pxPerDof - 1), centre = y(rung.centreDof), counts = frameCounts(report, rung.frame);
             return (
-              <g key={rung.frame} id={optionId(items.findIndex((i) => same(i.mark, item)))} role="option" aria-selected={picked(item)} aria-label={items.find((i) => same(i.mark, item))?.name} className={`rung${picked(item) ? ' picked' : ''}${counts ? '' : ' lost'}`} onClick={() => store.mark(item)}>
+              <g key={rung.frame} id={optionId(items.findIndex((i) => same(i.mark, item)))} role="option" aria-selected={picked(item)} aria-label={items.find((i) => same(i.mark, item))?.name} className={`rung${picked(item) ? ' picked' : ''}${counts ? '' : ' lost'}${later.has(rung.frame) ? ' later' : ''}`} onClick={() => store.mark(item)}>
                 <rect x={lane(rung.lane)} y={centre - height / 2} width={LANE_PX} height={height} rx={Math.min(3, height / 4)} />
                 {rung.sigmaDof > 0 && height > 5 && <line className="sigma" x1={lane(rung.lane) + LANE_PX - 4} x2={lane(rung.lane) + LANE_PX - 4} y1={y(rung.centreDof - 2 * rung.sigmaDof)} y2={y(rung.centreDof + 2 * rung.sigmaDof)} />}
                 {height >= LABEL_FROM_PX && <text x={lane(rung.lane) + LANE_PX / 2} y={centre} dy="0.35em" textAnchor="middle">{labels[rung.frame]}{counts ? '' : ' ✕'}</text>}
               </g>
             );
           })}
+          {mended.map((entry) => {
+            const at = [entry.after, entry.before].map((frame) => report.stack.frames[frame].positionDof ?? 0).sort((a, b) => a - b);
+            const covered = entry.gradeNow === 'good' || entry.gradeNow === 'thin', top = y(at[1] - 0.5), bottom = y(at[0] + 0.5);
+            return (
+              <g key={entry.after} aria-hidden="true" className={`mended-band${covered ? '' : ' not-yet'}`}>
+                <path d={`M${surfaceLeft - 3} ${top}h5v${Math.max(0, bottom - top)}h-5`} />
+                <text x={surfaceLeft + 9} y={(top + bottom) / 2} dy="0.35em">{covered ? '✓ covered by' : 'shot later:'} {entry.added.length} {covered ? 'shot later' : ''}</text>
+              </g>
+            );
+          })}
+          {nextDof !== null && <g aria-hidden="true" className="next"><line x1={AXIS_PX} x2={size.width} y1={y(nextDof)} y2={y(nextDof)} /><text x={size.width - 8} y={y(nextDof) - 6} textAnchor="end">next, if even</text></g>}
           {layout.bands.map((band) => {
             const item: Mark = { kind: 'step', step: band.step };
             const top = y(band.toDof), height = Math.max(3, y(band.fromDof) - top), middle = top + height / 2;
@@ -97,6 +111,7 @@ export function Ladder({ report, labels }: { report: Report; labels: readonly st
           })}
         </svg>
       </div>
+      {layout.rungs.length === 0 && <p className="empty">Positions are known when all frames are read.</p>}
       <p className="foot"><span>{dofUm === null ? 'DOF' : 'µm'} ▾ camera</span><span>surface at each depth</span></p>
     </section>
   );

@@ -6,8 +6,8 @@ import { useStore, useWindowState } from '../state/window-context.js';
 
 /** Picks a folder where the system has no dialog to lend: a list of folders, or a path typed in. */
 export function OpenDialog() {
-  const { dialog } = useWindowState();
-  return <WindowDialog name="open" title="Open a stack">{dialog === 'open' && <Folders />}</WindowDialog>;
+  const { dialog, openFor } = useWindowState();
+  return <WindowDialog name="open" title={openFor === 'rail' ? 'Open a stack of a tilted target' : 'Open a stack'}>{dialog === 'open' && <Folders />}</WindowDialog>;
 }
 
 function Folders() {
@@ -32,7 +32,7 @@ function Folders() {
   }, [store, wanted]);
   return (
     <>
-      <form className="path" onSubmit={(event) => { event.preventDefault(); void store.openFolder(typed); }}>
+      <form className="path" onSubmit={(event) => { event.preventDefault(); void store.openFor(typed); }}>
         <label>Folder <input value={typed} onChange={(event) => setTyped(event.target.value)} spellCheck={false} /></label>
         <button type="submit" className="strong">Open this stack</button>
       </form>
@@ -41,7 +41,7 @@ function Folders() {
         <ul className="folders">
           {listing.parent && <li><button type="button" onClick={() => setWanted(listing.parent)}>↑ One folder up</button></li>}
           {listing.folders.map(({ name, folder, pictures }) => (
-            <li key={folder}><button type="button" onClick={() => { if (pictures > 1) void store.openFolder(folder); else setWanted(folder); }}>{name} <span>{pictures > 0 ? `${pictures} pictures, open` : 'look inside'}</span></button></li>
+            <li key={folder}><button type="button" onClick={() => { if (pictures > 1) void store.openFor(folder); else setWanted(folder); }}>{name} <span>{pictures > 0 ? `${pictures} pictures, open` : 'look inside'}</span></button></li>
           ))}
           {listing.folders.length === 0 && <li>No folders in here{listing.pictures > 0 ? `, but ${listing.pictures} pictures: open this stack` : ''}.</li>}
         </ul>

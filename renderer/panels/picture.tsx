@@ -7,6 +7,7 @@ import { PicturePainter } from '../canvas/picture-painter.js';
 import { PieceLoader } from '../canvas/piece-loader.js';
 import { tileArea } from '../canvas/tile-areas.js';
 import { usePictureGestures } from '../canvas/use-picture-gestures.js';
+import type { PicturePoint } from '../../src/optics/depth-profile.js';
 import { depth } from '../format/numbers.js';
 import { tilesOfMark } from '../state/pick.js';
 import { useStore, useWindowState } from '../state/window-context.js';
@@ -17,7 +18,7 @@ const PAN_PX = 60;
 /** The sharpest tiles put together with the soft areas hatched, or depth, or one frame. Longer than most: canvas, keys and controls meet here. */
 export function Picture({ report, labels, stack, scheme }: { report: Report; labels: readonly string[]; stack: StackInfo; scheme: 'light' | 'dark' | 'bench' }) {
   const store = useStore();
-  const { mark, tile, pictureMode, pictureRevision } = useWindowState();
+  const { mark, tile, pictureMode, pictureRevision, profile, drawing, provisional } = useWindowState();
   const canvas = useRef<HTMLCanvasElement>(null);
   const [painter, setPainter] = useState<PicturePainter | null>(null);
   const [hover, setHover] = useState<number | null>(null);
@@ -56,13 +57,18 @@ export function Picture({ report, labels, stack, scheme }: { report: Report; lab
   useEffect(() => {
     painter?.show({
       picture: { rows: report.stack.height, columns: report.stack.width }, tiles, depth: depthPicture,
-      overlay: { soft: pictureMode === 'soft' ? soft : null, marked, markedIsSoft: mark?.kind !== 'frame' && pictureMode !== 'frame', tile, hover },
+      overlay: { soft: pictureMode === 'soft' ? soft : null, marked: mark?.kind === 'frame' && pictureMode === 'frame' ? null : marked, markedIsSoft: mark?.kind !== 'frame', tile, hover, profile },
       colours: scheme === 'bench' ? { hatchLight: '#f0b95f', hatchDark: '#1a1206', mark: '#ffd489', markUnder: '#000000' } : { hatchLight: '#ffffff', hatchDark: '#1b1b1b', mark: '#ffd23f', markUnder: '#1b1b1b' },
       ground: { light: '#e4e0d6', dark: '#101214', bench: '#060503' }[scheme], tint: scheme === 'bench' ? '#a8743a' : null,
     });
-  }, [painter, report, tiles, depthPicture, soft, marked, mark, tile, hover, pictureMode, scheme]);
+  }, [painter, report, tiles, depthPicture, soft, marked, mark, tile, hover, pictureMode, scheme, profile]);
 
   const handlers = useMemo(() => ({
+    draws: () => store.getState().drawing,
+    line: (from: { x: number; y: number }, to: { x: number; y: number }, done: boolean) => {
+      const [a, b] = [painter?.pointAt(from.x, from.y), painter?.pointAt(to.x, to.y)];
+      if (a && b) store.set({ profile: { from: a, to: b }, ...(done ? { drawing: false } : {}) });
+    },
     pan: (dx: number, dy: number) => painter?.pan(dx, dy),
     zoomAt: (factor: number, x: number, y: number) => painter?.zoomAt(factor, x, y),
     tap: (x: number, y: number) => { const at = painter?.tileAt(x, y) ?? null; if (at !== null) store.pickTile(at); },
@@ -76,26 +82,36 @@ export function Picture({ report, labels, stack, scheme }: { report: Report; lab
     const row = Math.min(tiles.rows - 1, Math.max(0, Math.floor(from / tiles.columns) + rows)), column = Math.min(tiles.columns - 1, Math.max(0, (from % tiles.columns) + columns));
     store.pickTile(row * tiles.columns + column);
     painter?.reveal((row + 0.5) * tiles.tilePx, (column + 0.5) * tiles.tilePx);
+    // While a line is drawn by keyboard, its far end goes with the place.
+    if (drawing && profile) store.set({ profile: { from: profile.from, to: middleOf(row * tiles.columns + column) } });
+  };
+  const middleOf = (t: number): PicturePoint => ({ row: (Math.floor(t / tiles.columns) + 0.5) * tiles.tilePx, column: ((t % tiles.columns) + 0.5) * tiles.tilePx });
+  /** Begins a line at the place, ends it where the place is by then. */
+  const lineByKey = (): void => {
+    if (drawing && profile) store.set({ drawing: false });
+    else if (tile !== null) store.set({ drawing: true, profile: { from: middleOf(tile), to: middleOf(tile) } });
   };
   const keys = (event: KeyboardEvent): void => {
     const ways: Record<string, [number, number]> = { ArrowUp: [-1, 0], ArrowDown: [1, 0], ArrowLeft: [0, -1], ArrowRight: [0, 1] };
     const way = ways[event.key];
-    const actions: Record<string, () => void> = { '+': () => painter?.zoomAt(1.5), '=': () => painter?.zoomAt(1.5), '-': () => painter?.zoomAt(1 / 1.5), '0': () => painter?.showWhole(), '1': () => painter?.toggleFull() };
+    const actions: Record<string, () => void> = { '+': () => painter?.zoomAt(1.5), '=': () => painter?.zoomAt(1.5), '-': () => painter?.zoomAt(1 / 1.5), '0': () => painter?.showWhole(), '1': () => painter?.toggleFull(), 'l': lineByKey, 'Enter': () => { if (drawing) store.set({ drawing: false }); } };
+    if (event.key === 'Escape' && (profile || drawing)) { event.stopPropagation(); store.setProfile(null); return; }
     if (!way && !actions[event.key]) return;
+    if (event.ctrlKey || event.metaKey) return;
     event.preventDefault();
     if (!way) actions[event.key]();
     else if (event.altKey) painter?.pan(-way[1] * PAN_PX, -way[0] * PAN_PX);
     else step(way[0] * (event.shiftKey ? 8 : 1), way[1] * (event.shiftKey ? 8 : 1));
   };
   const placeDepth = tile === null ? null : tiles.depthDof[tile];
-  const modes: [PictureMode, string][] = [['soft', 'Soft area'], ['depth', 'Depth'], ['frame', `Frame ${labels[frame] ?? ''}`]];
+  const modes: [PictureMode, string][] = [['soft', 'Soft area'], ['depth', 'Depth'], ['frame', `Frame ${shortened(labels[frame] ?? '')}`]];
   const dofUm = report.optics.dofUm.value;
   return (
     <section className="picture" aria-label="Picture">
       <div className="title">
         <h2>Picture</h2>
         <span className="zoom">{zoom > 0 ? `${Math.round(zoom * 100)} %` : ''}</span>
-        <span className="buttons"><button type="button" aria-label="Further away" onClick={() => painter?.zoomAt(1 / 1.5)}>−</button><button type="button" aria-label="Closer" onClick={() => painter?.zoomAt(1.5)}>+</button><button type="button" onClick={() => painter?.showWhole()}>Whole</button><button type="button" onClick={() => painter?.toggleFull()}>100 %</button></span>
+        <span className="buttons"><button type="button" aria-label="Further away" onClick={() => painter?.zoomAt(1 / 1.5)}>−</button><button type="button" aria-label="Closer" onClick={() => painter?.zoomAt(1.5)}>+</button><button type="button" onClick={() => painter?.showWhole()}>Whole</button><button type="button" onClick={() => painter?.toggleFull()}>100 %</button><button type="button" aria-pressed={drawing} onClick={() => (profile && !drawing ? store.setProfile(null) : store.set({ drawing: !drawing }))}>{profile && !drawing ? 'Remove line' : 'Line'}</button></span>
         <fieldset className="modes"><legend className="hidden">What the picture shows</legend>{modes.map(([mode, name]) => (
           <label key={mode} className={pictureMode === mode ? 'chosen' : ''}><input type="radio" name="picture-mode" checked={pictureMode === mode} onChange={() => store.set({ pictureMode: mode })} />{name}</label>
         ))}</fieldset>
@@ -103,11 +119,16 @@ export function Picture({ report, labels, stack, scheme }: { report: Report; lab
       <div className="canvas" tabIndex={0} role="application" aria-label={`Picture, ${marked?.count ?? 0} places marked. Place: ${placeDepth === null ? 'depth unknown' : depth(placeDepth, dofUm)}${tile === null ? '' : `, ${tiles.state[tile]}`}`} data-marked={marked?.count ?? 0} onKeyDown={keys}>
         <canvas ref={canvas} />
         {pictureMode === 'depth' && <DepthScale range={range} dofUm={dofUm} bench={scheme === 'bench'} />}
+        {drawing && !profile && <p className="hint">Drag a line across the subject: its depths are drawn below.</p>}
+        {provisional && <p className="hint">The sharpest of the {report.stack.order.length} frames read so far, place by place.</p>}
         {problem?.of === source && <p className="problem" role="alert">{problem.message}</p>}
       </div>
     </section>
   );
 }
+
+/** Long names are cut in the middle, where they differ least. */
+const shortened = (label: string): string => (label.length > 14 ? `${label.slice(0, 6)}…${label.slice(-6)}` : label);
 
 /** The depth map's own scale: nearest at the bottom, as in the ladder. */
 function DepthScale({ range, dofUm, bench }: { range: [number, number]; dofUm: number | null; bench: boolean }) {

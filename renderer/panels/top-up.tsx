@@ -1,19 +1,21 @@
 import { useState } from 'react';
 import type { Report } from '../../src/contract/report.js';
+import { mendedText, type Mended } from '../../src/optics/mended-by-top-up.js';
 import { topUpMoves } from '../../src/optics/top-up-moves.js';
+import { rigValue } from '../state/rig-fields.js';
 import { useStore, useWindowState } from '../state/window-context.js';
 
-/** What to shoot now, as numbered moves of this rail. */
-export function TopUp({ report }: { report: Report }) {
+/** What to shoot now, as numbered moves of this rail; and what frames shot later have covered. */
+export function TopUp({ report, labels, mended }: { report: Report; labels: readonly string[]; mended: readonly Mended[] }) {
   const store = useStore();
-  const { settings } = useWindowState();
+  const { settings, provisional } = useWindowState();
   const [copied, setCopied] = useState<boolean | null>(null);
-  const value = (field: 'railUnitUm' | 'workingDistanceMm'): number | null => settings.entered[field] ?? settings.rigCard?.values[field] ?? null;
-  const guide = topUpMoves(report, { railUnitUm: value('railUnitUm'), workingDistanceMm: value('workingDistanceMm') });
+  const guide = topUpMoves(report, { railUnitUm: rigValue('railUnitUm', settings), workingDistanceMm: rigValue('workingDistanceMm', settings) });
   const copy = async (): Promise<void> => {
     const text = [guide.heading, ...guide.moves.map((move, i) => `${i + 1}. ${move.text}`), ...guide.cautions].join('\n');
     try { await navigator.clipboard.writeText(text); setCopied(true); } catch { setCopied(false); }
   };
+  if (provisional) return <section className="top-up" aria-label="Top-up"><h2>Top-up</h2><p>What to shoot, if anything, is known when all frames are read. Leave camera and subject as they are.</p></section>;
   return (
     <section className="top-up" aria-label="Top-up">
       <h2>Top-up</h2>
@@ -21,6 +23,12 @@ export function TopUp({ report }: { report: Report }) {
       {guide.moves.length > 0 && <>
         <ol>{guide.moves.map((move, i) => <li key={i} className={move.kind}>{move.text}</li>)}</ol>
         <div className="caution" role="note">{guide.cautions.map((text) => <p key={text}>{text}</p>)}</div>
+      </>}
+      {mended.length > 0 && <>
+        <h3>Covered by frames shot later</h3>
+        <ul className="covered">{mended.map((entry) => (
+          <li key={entry.after}><button type="button" className="plain" onClick={() => store.mark({ kind: 'frame', frame: entry.added[0] })}>{mendedText(report, entry, labels)}</button></li>
+        ))}</ul>
       </>}
       <p className="row">
         <button type="button" className="strong" onClick={() => void store.checkAgain()}>{guide.moves.length > 0 ? 'I have shot them: check again' : 'Check again'}</button>

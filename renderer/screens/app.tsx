@@ -8,6 +8,7 @@ import { useStore, useWindowState } from '../state/window-context.js';
 import { useDroppedFolder } from '../state/use-dropped-folder.js';
 import { useWindowKeys } from '../state/use-window-keys.js';
 import { PlanScreen } from './plan-screen.js';
+import { RailScreen } from './rail-screen.js';
 import { StackScreen } from './stack-screen.js';
 import { StartScreen } from './start-screen.js';
 import { TroubleScreen } from './trouble-screen.js';
@@ -38,6 +39,7 @@ function Screen({ scheme }: { scheme: 'light' | 'dark' | 'bench' }) {
   const { screen, phase, report } = useWindowState();
   if (screen === 'plan') return <PlanScreen />;
   if (screen === 'watch') return <WatchScreen />;
+  if (screen === 'rail') return <RailScreen />;
   if (phase === 'failed') return <TroubleScreen />;
   if (phase === 'no-stack') return <StartScreen />;
   if (report) return <StackScreen report={report} scheme={scheme} />;

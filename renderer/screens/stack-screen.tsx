@@ -2,6 +2,8 @@ import { useMemo } from 'react';
 import { Tab, TabList, TabPanel, Tabs } from 'react-aria-components';
 import type { Report } from '../../src/contract/report.js';
 import { frameLabels } from '../../src/optics/frame-labels.js';
+import { mendedByTopUp } from '../../src/optics/mended-by-top-up.js';
+import { DepthProfile } from '../panels/depth-profile.js';
 import { FocusCurve } from '../panels/focus-curve.js';
 import { Frames } from '../panels/frames.js';
 import { Ladder } from '../panels/ladder.js';
@@ -15,19 +17,20 @@ import { useWindowState } from '../state/window-context.js';
 
 /** The stack: verdict first, then where, then what to do. */
 export function StackScreen({ report, scheme }: { report: Report; scheme: 'light' | 'dark' | 'bench' }) {
-  const { stack, tile } = useWindowState();
+  const { stack, tile, profile } = useWindowState();
   const labels = useMemo(() => frameLabels(report.stack.frames.map((frame) => frame.file)), [report]);
+  const mended = useMemo(() => mendedByTopUp(report), [report]);
   if (!stack) return null;
   return (
     <main className="stack-screen">
-      <Verdict report={report} labels={labels} />
-      <Ladder report={report} labels={labels} />
+      <Verdict report={report} labels={labels} mended={mended} />
+      <Ladder report={report} labels={labels} mended={mended} />
       <div className="middle">
         <Picture report={report} labels={labels} stack={stack} scheme={scheme} />
-        <FocusCurve report={report} tile={tile} />
+        {profile ? <DepthProfile report={report} /> : <FocusCurve report={report} tile={tile} />}
       </div>
       <div className="side">
-        <TopUp report={report} />
+        <TopUp report={report} labels={labels} mended={mended} />
         <Proof report={report} labels={labels} stack={stack} tile={tile} />
         <RigCard optics={report.optics} />
       </div>

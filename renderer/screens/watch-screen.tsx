@@ -1,67 +1,92 @@
-import { useEffect, useRef, useState } from 'react';
-import { UserError } from '../../src/contract/errors.js';
-import type { WatchEvent } from '../../src/contract/host.js';
+import { useState } from 'react';
+import type { Report } from '../../src/contract/report.js';
 import { frameLabels } from '../../src/optics/frame-labels.js';
 import { watchAdvice } from '../../src/optics/watch-advice.js';
-import { playTone } from '../parts/play-tone.js';
+import { dof, um } from '../format/numbers.js';
+import { inWindowWords } from '../format/window-words.js';
+import { CardChoice } from '../panels/card-choice.js';
 import { Ladder } from '../panels/ladder.js';
+import { nextPosition } from '../charts/next-position.js';
+import { rigValue } from '../state/rig-fields.js';
 import { useStore, useWindowState } from '../state/window-context.js';
+
+const TONES = [['good', 'Good: once, high'], ['thin', 'Thin: twice'], ['gap', 'Gap: three times, low']] as const;
 
 /** While shooting: one word, one number, one line, to be read from two metres. */
 export function WatchScreen() {
+  const { watch } = useWindowState();
+  return watch.running || watch.event ? <Watching /> : <NameFolder />;
+}
+
+function NameFolder() {
   const store = useStore();
-  const { stack, settings } = useWindowState();
-  const [folder, setFolder] = useState(stack?.folder ?? '');
-  const [event, setEvent] = useState<WatchEvent | null>(null);
-  const [running, setRunning] = useState<AbortController | null>(null);
-  const [problem, setProblem] = useState<string | null>(null);
-  const [sound, setSound] = useState<AudioContext | null>(null);
-  const soundNow = useRef(sound);
-  useEffect(() => { soundNow.current = sound; }, [sound]);
-  useEffect(() => () => running?.abort(), [running]);
-  const start = async (): Promise<void> => {
-    const controller = new AbortController();
-    setRunning(controller);
-    setProblem(null);
-    try {
-      await store.host.watch(folder, settings, (next) => {
-        setEvent(next);
-        const kind = next.kind === 'report' ? watchAdvice(next.report, next.newest).sound : null;
-        if (kind && soundNow.current) playTone(soundNow.current, kind);
-      }, controller.signal);
-    } catch (error) {
-      if (!controller.signal.aborted) setProblem(error instanceof UserError ? error.line : 'Watching has stopped.');
-    }
-    setRunning(null);
-  };
-  const report = event?.kind === 'report' ? event.report : null;
-  const advice = event?.kind === 'report' ? watchAdvice(event.report, event.newest) : null;
-  if (!running && !report) return (
+  const { watch, stack, recent, folderDialog } = useWindowState();
+  const [folder, setFolder] = useState(watch.folder || stack?.folder || '');
+  return (
     <main className="page">
-      <h1>Watch a folder fill</h1>
-      <p>Each frame is placed as it arrives. Name the folder the camera’s pictures come into.</p>
-      <form className="path" onSubmit={(submit) => { submit.preventDefault(); void start(); }}>
-        <label>Folder <input value={folder} onChange={(change) => setFolder(change.target.value)} spellCheck={false} required /></label>
+      <h1>Watch a folder fill while you shoot.</h1>
+      <p>Each frame is placed on the ladder as soon as it is written, and the screen says in large letters whether to go on, to take shorter steps or to go back. Name the folder the camera’s pictures come into.</p>
+      <form className="path" onSubmit={(submit) => { submit.preventDefault(); void store.watch.start(folder); }}>
+        <label>Folder <input value={folder} onChange={(change) => setFolder(change.target.value)} spellCheck={false} required list="recent-folders" /></label>
+        <datalist id="recent-folders">{recent.map((each) => <option key={each.folder} value={each.folder} />)}</datalist>
+        {folderDialog && <button type="button" onClick={() => void store.host.pickFolder().then((picked) => { if (picked) setFolder(picked); })}>Choose…</button>}
         <button type="submit" className="strong">Watch</button>
       </form>
-      {problem && <p role="alert">{problem}</p>}
+      {watch.problem && <div role="alert"><p>{watch.problem.message}</p><p>{watch.problem.remedy}</p></div>}
+      <h2>Sounds</h2>
+      <p className="row"><SoundSwitch />{TONES.map(([kind, name]) => <button key={kind} type="button" onClick={() => store.watch.tryTone(kind)}>{name}</button>)}</p>
+      <h2>Set-up</h2>
+      <div className="narrow"><CardChoice /></div>
+      <OpticsLine />
     </main>
   );
+}
+
+function OpticsLine() {
+  const { settings } = useWindowState();
+  const known = rigValue('magnification', settings) !== null && rigValue('fNumber', settings) !== null;
+  return <p className="foot"><span>{known ? 'Steps are said in µm.' : 'Magnification and aperture are not known: steps are said in depths of field. Enter them on the Plan screen, or choose a card.'}</span></p>;
+}
+
+function SoundSwitch() {
+  const store = useStore();
+  const { sound } = useWindowState();
+  return <button type="button" aria-pressed={sound} onClick={() => store.watch.setSound(!sound)}>{sound ? 'Sound is on' : 'Sound is off'}</button>;
+}
+
+function Watching() {
+  const store = useStore();
+  const { watch: { event, running, problem, folder } } = useWindowState();
+  const report = event?.kind === 'report' ? event.report : null;
+  const advice = event?.kind === 'report' ? watchAdvice(event.report, event.newest) : null;
+  const missing = report ? report.topUp.reduce((sum, entry) => sum + entry.frames, 0) : 0;
   return (
     <main className="watch-screen">
-      {report ? <Ladder report={report} labels={frameLabels(report.stack.frames.map((frame) => frame.file))} /> : <section className="ladder" aria-label="Ladder"><h2>Ladder, so far</h2></section>}
+      {report ? <Ladder report={report} labels={frameLabels(report.stack.frames.map((frame) => frame.file))} nextDof={running ? nextPosition(report) : null} />
+        : <section className="ladder" aria-label="Ladder"><h2>Ladder, so far</h2><p className="empty">The first two frames make the first step.</p></section>}
       <section className="advice" role="status" aria-label="Advice">
-        <h1>{advice?.word ?? 'Waiting.'}</h1>
+        <h1>{problem ? 'Stopped.' : advice?.word ?? 'Waiting.'}</h1>
         <p className="figure">{advice?.figure}</p>
-        <p className="what">{advice?.line ?? event?.message ?? 'The first frame is looked at as soon as it is written.'}</p>
+        <p className="what">{problem ? `${problem.message} ${problem.remedy}` : advice?.line ?? inWindowWords(event?.message ?? 'The first frame is looked at as soon as it is written.')}</p>
+        {report && <p className="so-far">{soFar(report)}{missing > 0 ? ` ${missing} ${missing === 1 ? 'frame is' : 'frames are'} missing so far.` : ''}</p>}
         {advice?.caution && <p className="caution">{advice.caution}</p>}
-        {problem && <p role="alert">{problem}</p>}
       </section>
       <footer>
-        <span>{report ? `${report.stack.frames.length} frames` : ''}</span>
-        <button type="button" aria-pressed={sound !== null} onClick={() => setSound((old) => { void old?.close(); return old ? null : new AudioContext(); })}>{sound ? 'Sound is on' : 'Sound is off'}</button>
-        {running ? <button type="button" onClick={() => running.abort()}>Stop watching</button> : <button type="button" onClick={() => void start()}>Watch again</button>}
+        <span className="count">{report ? `${report.stack.frames.length} frames` : event ? `${event.kind === 'waiting' ? event.frames : 0} frames` : ''}</span>
+        <span className="where" title={folder}>{folder}</span>
+        <SoundSwitch />
+        {running ? <button type="button" onClick={() => store.watch.stop()}>Stop watching</button>
+          : <><button type="button" onClick={() => void store.watch.start(folder)}>Watch again</button><button type="button" onClick={() => void store.openFolder(folder)}>Check the stack</button><button type="button" onClick={() => store.watch.forget()}>Another folder</button></>}
       </footer>
     </main>
   );
+}
+
+/** The steps so far in a sentence: what an even hand has done up to here. */
+function soFar(report: Report): string {
+  const good = report.steps.filter((step) => step.grade === 'good' && step.stepDof !== null);
+  if (good.length < 2) return '';
+  const lengths = good.map((step) => step.stepDof ?? 0).sort((a, b) => a - b), middle = lengths[Math.floor(lengths.length / 2)];
+  const dofUm = report.optics.dofUm.value;
+  return `${good.length} of ${report.steps.length} steps are good, ${dofUm === null ? dof(middle) : um(middle * dofUm)} as a rule.`;
 }

@@ -1,11 +1,16 @@
-import { CancelledError, UserError } from '../../src/contract/errors.js';
+import { CancelledError } from '../../src/contract/errors.js';
 import type { DroppedFolder, ExportFormat, Host, RigCardInfo, RigField, Settings } from '../../src/contract/host.js';
 import type { Report } from '../../src/contract/report.js';
-import { saveText } from '../host/save-text.js';
+import type { PicturePoint } from '../../src/optics/depth-profile.js';
+import { saveFile } from '../host/save-file.js';
 import { addressOf, readAddress } from './address-hash.js';
 import { firstPick, pickMark, pickTile, validPick, type Picked } from './pick.js';
+import { problemWords } from './problem-words.js';
+import { RailRun } from './rail-run.js';
+import { recall, remember } from './remembered.js';
 import { harmfulGaps } from './report-reading.js';
-import { INITIAL_STATE, type Mark, type Problem, type Screen, type WindowState } from './window-state.js';
+import { WatchRun } from './watch-run.js';
+import { INITIAL_STATE, type Mark, type Screen, type WindowState } from './window-state.js';
 
 const REGRADE_WAIT_MS = 60;
 
@@ -18,10 +23,13 @@ export class WindowStore {
   private readonly listeners = new Set<() => void>();
   private running: AbortController | null = null;
   private regradeTimer: ReturnType<typeof setTimeout> | undefined;
-  private regradeRun = 0;
+  private refining: AbortController | null = null;
   /** A place asked for by the address, until the report that has it is there. */
   private wanted: Picked | null = null;
   private startFolder: string | null = null;
+
+  readonly rail = new RailRun(this);
+  readonly watch = new WatchRun(this);
 
   constructor(readonly host: Host) {}
 
@@ -34,6 +42,7 @@ export class WindowStore {
   /** Changes part of the state; the address follows. */
   set(change: Partial<WindowState>): void {
     this.state = { ...this.state, ...change };
+    if ('scheme' in change || 'singleKeys' in change || 'sound' in change) remember(this.state);
     if (this.state.phase !== 'starting') {
       const hash = addressOf(this.state);
       if (hash !== location.hash && !(hash === '#' && location.hash === '')) history.replaceState(null, '', hash);
@@ -43,6 +52,7 @@ export class WindowStore {
 
   async start(): Promise<void> {
     const address = readAddress(location.hash);
+    this.state = { ...this.state, ...recall() };
     try {
       const info = await this.host.start();
       const settings = { ...this.state.settings, entered: address.entered, overlap: address.overlap ?? this.state.settings.overlap, rigCard: info.rigCard };
@@ -56,38 +66,57 @@ export class WindowStore {
     }
   }
 
-  async chooseFolder(): Promise<void> {
-    if (!this.state.folderDialog) return this.set({ dialog: 'open' });
+  /** @param purpose which screen's stack is chosen */
+  async chooseFolder(purpose: 'stack' | 'rail' = 'stack'): Promise<void> {
+    if (!this.state.folderDialog) return this.set({ dialog: 'open', openFor: purpose });
     const folder = await this.host.pickFolder();
-    if (folder) await this.openFolder(folder);
+    if (folder) await this.openFor(folder, purpose);
+  }
+
+  /** Opens a folder that was chosen in the list, for whatever it was chosen. */
+  async openFor(folder: string, purpose = this.state.openFor): Promise<void> {
+    if (purpose === 'stack') return this.openFolder(folder);
+    this.set({ dialog: null });
+    return this.rail.open(folder);
   }
 
   async openDrop(drop: DroppedFolder): Promise<void> {
     const folder = await this.host.locateDrop(drop);
-    if (folder) return this.openFolder(folder);
-    this.set({ dialog: 'open', notice: `The browser does not tell where “${drop.name}” lies. Choose it in the list.` });
+    const purpose = this.state.screen === 'rail' ? 'rail' : 'stack';
+    if (folder) return this.openFor(folder, purpose);
+    this.set({ dialog: 'open', openFor: purpose, notice: `The browser does not tell where “${drop.name}” lies. Choose it in the list.` });
   }
 
   async openFolder(folder: string, wanted: Picked | null = null, before: Report | null = null): Promise<void> {
     this.running?.abort();
     this.wanted = wanted;
-    this.set({ screen: 'stack', phase: 'opening', stack: null, report: null, before, progress: null, problem: null, dialog: null, mark: null, tile: null });
+    this.set({ screen: 'stack', phase: 'opening', stack: null, report: null, before, progress: null, problem: null, dialog: null, mark: null, tile: null, profile: null, drawing: false });
     try {
       const stack = await this.host.openStack(folder);
       this.set({ stack, recent: await this.host.recentStacks() });
+      this.takeCardOf(stack.cameraModel);
       await this.analyse();
     } catch (error) {
       this.fail(error, folder);
     }
   }
 
+  /** A card saved for this camera is taken where nothing else was said. */
+  private takeCardOf(cameraModel: string | null): void {
+    const { settings, rigCards } = this.state;
+    const card = cameraModel === null ? undefined : rigCards.find((each) => each.cameraModel === cameraModel);
+    if (!card || settings.rigCard || Object.keys(settings.entered).length > 0) return;
+    this.set({ settings: { ...settings, rigCard: card }, notice: `Rig card “${card.name}” is used: it was saved for this camera.` });
+  }
+
   async analyse(): Promise<void> {
     const { stack, settings } = this.state;
     if (!stack) return;
     this.running?.abort();
+    this.refining?.abort();
     const running = new AbortController();
     this.running = running;
-    this.set({ phase: 'analysing', problem: null, progress: { stage: 'reading', done: 0, all: stack.frames.length, elapsedMs: 0, leftMs: null } });
+    this.set({ phase: 'analysing', regrading: 'no', problem: null, progress: { stage: 'reading', done: 0, all: stack.frames.length, elapsedMs: 0, leftMs: null } });
     try {
       const report = await this.host.analyse(stack.stackId, settings, (event) => {
         if (running.signal.aborted) return;
@@ -121,7 +150,7 @@ export class WindowStore {
 
   changeSettings(change: Partial<Settings>): void {
     this.set({ settings: { ...this.state.settings, ...change } });
-    if (this.state.phase === 'ready') this.regradeSoon();
+    if (this.state.phase === 'ready' || this.state.rail.report) this.regradeSoon();
   }
 
   enter(field: RigField, value: number | null): void {
@@ -133,21 +162,26 @@ export class WindowStore {
 
   private regradeSoon(): void {
     clearTimeout(this.regradeTimer);
-    this.set({ regrading: true });
-    this.regradeTimer = setTimeout(() => void this.regrade(), REGRADE_WAIT_MS);
+    this.refining?.abort();
+    if (this.state.phase === 'ready') this.set({ regrading: 'asked' });
+    this.regradeTimer = setTimeout(() => { void this.regrade(); void this.rail.regrade(); }, REGRADE_WAIT_MS);
   }
 
   private async regrade(): Promise<void> {
-    const { stack, settings } = this.state;
-    const run = ++this.regradeRun;
-    if (!stack) return;
+    const { stack, settings, phase } = this.state;
+    if (!stack || phase !== 'ready') return;
+    const refining = this.refining = new AbortController();
     try {
-      const report = await this.host.regrade(stack.stackId, settings);
-      if (run !== this.regradeRun || this.state.stack !== stack) return;
+      const report = await this.host.regrade(stack.stackId, settings, (event) => {
+        if (event.kind !== 'partial' || refining.signal.aborted) return;
+        this.showReport(event.report, false);
+        this.set({ regrading: 'refining', notice: null });
+      }, refining.signal);
+      if (refining.signal.aborted || this.state.stack !== stack) return;
       this.showReport(report, false);
-      this.set({ regrading: false, notice: null });
+      this.set({ regrading: 'no', notice: null });
     } catch (error) {
-      if (run === this.regradeRun) this.set({ regrading: false, notice: words(error, null).message });
+      if (!refining.signal.aborted) this.set({ regrading: 'no', notice: problemWords(error, null).message });
     }
   }
 
@@ -155,7 +189,10 @@ export class WindowStore {
     const kept = validPick(report, this.wanted ?? { mark: this.state.mark, tile: this.state.tile });
     const picked = kept.mark ? pickMark(report, kept.mark, kept.tile) : kept.tile !== null ? { mark: null, tile: kept.tile } : firstPick(report);
     if (!provisional) this.wanted = null;
-    this.set({ report, provisional, pictureRevision: this.state.pictureRevision + 1, ...(provisional ? {} : picked) });
+    // The preview is put together anew only where a tile is taken from another frame.
+    const shown = this.state.report?.tiles.bestFrame, next = report.tiles.bestFrame;
+    const samePicture = shown !== undefined && shown.length === next.length && shown.every((frame, t) => frame === next[t]);
+    this.set({ report, provisional, pictureRevision: this.state.pictureRevision + (samePicture ? 0 : 1), ...(provisional ? {} : picked) });
   }
 
   mark(mark: Mark): void {
@@ -176,12 +213,15 @@ export class WindowStore {
     if (this.state.report) this.set(pickTile(this.state.report, tile));
   }
 
+  /** From one place of the picture to another; null takes the line away. */
+  setProfile(profile: { from: PicturePoint; to: PicturePoint } | null): void { this.set({ profile, drawing: false }); }
+
   async saveCard(card: RigCardInfo): Promise<void> {
     try {
       this.set({ rigCards: await this.host.saveRigCard(card), dialog: null, notice: `Rig card “${card.name}” is saved.` });
       this.changeSettings({ rigCard: card, entered: {} });
     } catch (error) {
-      this.set({ notice: words(error, null).message });
+      this.set({ notice: problemWords(error, null).message });
     }
   }
 
@@ -190,20 +230,15 @@ export class WindowStore {
   async exportReport(format: ExportFormat): Promise<void> {
     if (!this.state.stack) return;
     try {
-      saveText(await this.host.exportReport(this.state.stack.stackId, format));
+      saveFile(await this.host.exportReport(this.state.stack.stackId, format, this.state.settings));
     } catch (error) {
-      const problem = words(error, null);
+      const problem = problemWords(error, null);
       this.set({ notice: `${problem.message} ${problem.remedy}` });
     }
   }
 
   private fail(error: unknown, folder: string | null): void {
     if (error instanceof CancelledError) return this.set({ phase: this.state.stack ? 'stopped' : 'no-stack', progress: null });
-    this.set({ phase: 'failed', problem: words(error, folder), progress: null });
+    this.set({ phase: 'failed', problem: problemWords(error, folder), progress: null });
   }
-}
-
-function words(error: unknown, folder: string | null): Problem {
-  if (error instanceof UserError) return { message: error.message, remedy: error.remedy, folder };
-  return { message: 'Something went wrong in this window.', remedy: 'Reload it; nothing is lost, and nothing was written.', folder };
 }

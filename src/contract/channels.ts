@@ -1,7 +1,7 @@
 import type {
   AnalysisEvent, ExportedFile, ExportFormat, FolderListing, PictureRequest, RecentStack, RigCardInfo, Settings, StackInfo, StartInfo, WatchEvent,
 } from './host.js';
-import type { Report } from './report.js';
+import type { RailReport, RailRequest } from './rail.js';
 
 /** Every message between the window and its host, declared once. Both transports and both ends are checked against these three maps. */
 
@@ -14,15 +14,16 @@ export interface CallMap {
   'open-stack': { ask: { folder: string }; answer: StackInfo };
   'recent-stacks': { ask: null; answer: RecentStack[] };
   'forget-stack': { ask: { folder: string }; answer: RecentStack[] };
-  'regrade': { ask: { stackId: string; settings: Settings }; answer: Report };
+  'rail': { ask: { stackId: string; request: RailRequest }; answer: RailReport };
   'rig-cards': { ask: null; answer: RigCardInfo[] };
   'save-rig-card': { ask: { card: RigCardInfo }; answer: RigCardInfo[] };
-  'export': { ask: { stackId: string; format: ExportFormat }; answer: ExportedFile };
+  'export': { ask: { stackId: string; format: ExportFormat; settings: Settings }; answer: ExportedFile };
 }
 
 /** One question, many answers; ends with the last of them, an error, or when the window lets go. */
 export interface StreamMap {
   'analyse': { ask: { stackId: string; settings: Settings }; event: AnalysisEvent };
+  'regrade': { ask: { stackId: string; settings: Settings }; event: AnalysisEvent };
   'watch': { ask: { folder: string; settings: Settings }; event: WatchEvent };
 }
 

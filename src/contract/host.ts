@@ -1,3 +1,4 @@
+import type { RailReport, RailRequest } from './rail.js';
 import type { Report } from './report.js';
 
 /** What the window may ask of the program around it. Two transports carry it: Electron's messages and HTTP on the loopback address. */
@@ -15,15 +16,20 @@ export interface Host {
   forgetStack(folder: string): Promise<RecentStack[]>;
   /** Reads and measures every frame. Aborting ends it within a second; the promise then rejects with a CancelledError. */
   analyse(stackId: string, settings: Settings, onEvent: (event: AnalysisEvent) => void, signal: AbortSignal): Promise<Report>;
-  /** The same measurements under other settings, without reading a frame. */
-  regrade(stackId: string, settings: Settings): Promise<Report>;
+  /**
+   * The same measurements under other settings, without reading a frame. Where other optics ask for another solve, a partial report comes at
+   * once and the refined one follows. Aborting lets go of the refining.
+   */
+  regrade(stackId: string, settings: Settings, onEvent: (event: AnalysisEvent) => void, signal: AbortSignal): Promise<Report>;
+  /** What the rail did, from the stack's last report; throws where there is none yet. */
+  rail(stackId: string, request: RailRequest): Promise<RailReport>;
   /** Reports after each frame that arrives in the folder, until aborted. */
   watch(folder: string, settings: Settings, onEvent: (event: WatchEvent) => void, signal: AbortSignal): Promise<void>;
   /** An encoded picture (WebP or JPEG) of part of a frame. */
   picture(request: PictureRequest, signal?: AbortSignal): Promise<Blob>;
   rigCards(): Promise<RigCardInfo[]>;
   saveRigCard(card: RigCardInfo): Promise<RigCardInfo[]>;
-  exportReport(stackId: string, format: ExportFormat): Promise<ExportedFile>;
+  exportReport(stackId: string, format: ExportFormat, settings: Settings): Promise<ExportedFile>;
 }
 
 export const RIG_FIELDS = ['magnification', 'fNumber', 'pupilRatio', 'pixelPitchUm', 'wavelengthNm', 'railUnitUm', 'workingDistanceMm'] as const;
@@ -86,5 +92,6 @@ export interface PictureRequest {
   columns: number;
 }
 
-export type ExportFormat = 'json' | 'html' | 'csv-steps' | 'csv-frames';
-export interface ExportedFile { fileName: string; mediaType: string; text: string }
+export const EXPORT_FORMATS = ['html', 'pdf', 'json', 'csv-steps', 'csv-frames', 'height-tiff', 'height-png'] as const;
+export type ExportFormat = (typeof EXPORT_FORMATS)[number];
+export interface ExportedFile { fileName: string; mediaType: string; encoding: 'text' | 'base64'; content: string }

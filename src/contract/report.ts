@@ -82,12 +82,29 @@ export interface Report {
   curves?: FocusCurves;
 }
 
-/** Measured fine-band sharpness of the tiles per frame (noise floor taken off), for drawing. */
-export interface FocusCurves {
-  /** tile index (into TileMap arrays) of each row below. */
+/** Measured sharpness of the tiles per frame (noise floor taken off), for drawing. */
+export interface FocusCurves extends BandCurves {
+  /** tile index (into TileMap arrays) of each row of `amplitude`, here and in `coarser`. */
   tile: number[];
+  /** The same an octave lower each: less fine detail, seen from further away. */
+  coarser?: BandCurves[];
+  spectrum?: SpectrumCurves;
+}
+
+/** Laplacian variance of one band, as amplitude (its square root). */
+export interface BandCurves {
   /** rows × frames, in file order: amplitude relative to the tile's fitted in-focus amplitude; null where not measured. */
   amplitude: (number | null)[][];
   /** The fitted curve, the same for all tiles: amplitude at defocus (DOF). */
   fitted: { defocusDof: number[]; amplitude: number[] };
+}
+
+/** High-frequency energy by FFT, of windows spread over the picture, as amplitude. */
+export interface SpectrumCurves {
+  /** Edge of a window and its centre, in pixels of a frame. */
+  sizePx: number;
+  row: number[];
+  column: number[];
+  /** windows × frames, in file order, relative to the window's largest; null where not measured. */
+  amplitude: (number | null)[][];
 }

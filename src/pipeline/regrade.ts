@@ -1,23 +1,36 @@
 import type { Report } from '../contract/report.js';
 import type { AnalyseRequest } from './analyse-request.js';
 import { makeReport } from './make-report.js';
+import { rescaleSolution } from './rescale-solution.js';
 import { resolveOptics } from './resolve-optics.js';
 import { ASSUMED_CUTOFF, solveMeasures, type SolvedStack } from './solve-stack.js';
 
 /** A cutoff that differs by less changes no step by more than its own uncertainty. */
 const SAME_CUTOFF = 0.005;
 
+/** Cutoff that a request's rig gives a stack, cycles per source pixel. */
+export const cutoffOf = (solved: SolvedStack, request: AnalyseRequest): number => resolveOptics(request.rig, solved.facts).cutoff ?? ASSUMED_CUTOFF;
+
+export const sameCutoff = (a: number, b: number): boolean => Math.abs(a / b - 1) <= SAME_CUTOFF;
+
 /** The same measurements judged with other optics, overlap or output size. Reads no frame; solves again only where the cutoff changed. */
 export function regrade(solved: SolvedStack, request: AnalyseRequest): Report {
-  const optics = resolveOptics(request.rig, solved.facts);
-  const cutoff = optics.cutoff ?? ASSUMED_CUTOFF;
-  solved.cutoffKnown = optics.cutoff !== null;
-  if (Math.abs(cutoff / solved.cutoff - 1) > SAME_CUTOFF) {
+  const cutoff = cutoffOf(solved, request);
+  solved.cutoffKnown = resolveOptics(request.rig, solved.facts).cutoff !== null;
+  if (!sameCutoff(cutoff, solved.cutoff)) {
     const start = solved.ladder ? solved.ladder.state.z.map((z) => (z * cutoff) / solved.cutoff) : null;
     // The bands stay where they were measured; only the lens behind them is another.
     solved.plan = { ...solved.plan, cutoff: cutoff * solved.plan.bin };
     solved.cutoff = cutoff;
+    // A copy: the solve settles the noise in place, and the first solution must not be worn away by it.
+    const { stack } = solved;
+    solved.stack = { ...stack, plan: solved.plan, noise: stack.noise.map((n) => n.slice()), noiseFloor: stack.noiseFloor.slice() };
     solveMeasures(solved, start);
   }
   return makeReport(solved, request);
+}
+
+/** The same at once, from the present solution, for as long as {@link regrade} takes to refine it. */
+export function regradeAtOnce(solved: SolvedStack, request: AnalyseRequest): Report {
+  return makeReport(rescaleSolution(solved, cutoffOf(solved, request)), request);
 }

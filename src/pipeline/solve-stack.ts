@@ -10,6 +10,7 @@ import type { FrameMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
 import { planMeasurement } from '../sharpness/plan-measurement.js';
 import type { AnalyseRequest } from './analyse-request.js';
 import type { FrameFacts, FrameSource } from './frame-source.js';
+import { partialReport } from './partial-report.js';
 import { placeFrames, type PlacedFrames } from './place-frames.js';
 import { resolveOptics } from './resolve-optics.js';
 
@@ -43,6 +44,7 @@ export interface SolvedStack {
 export const ASSUMED_CUTOFF = 0.42;
 /** From fewer frames nothing can be told of steps. */
 export const FEWEST_FRAMES = 2;
+const PARTIAL_EVERY_MS = 1500;
 /** The direction is stated from this many sigmas of the picture's growth. */
 const DIRECTION_SIGMAS = 5;
 
@@ -57,11 +59,15 @@ export async function solveStack(source: FrameSource, request: AnalyseRequest): 
   const plan = planMeasurement(rows, columns, cutoff);
   const found = new Map<number, FrameMeasure>();
   const readBegan = performance.now();
-  let done = 0;
+  let done = 0, partialAfterMs = 0;
   const tick = () => {
     done++;
     const elapsedMs = performance.now() - readBegan;
     request.onProgress?.({ stage: 'reading', done, all: wanted.length, elapsedMs, leftMs: done > 1 ? (elapsedMs / done) * (wanted.length - done) : null });
+    // Something to look at from the first frame on; not so often that it costs the reading.
+    if (!request.onPartial || found.size === 0 || done === wanted.length || elapsedMs < partialAfterMs) return;
+    partialAfterMs = elapsedMs + PARTIAL_EVERY_MS;
+    request.onPartial(partialReport({ folder: source.folder, rows, columns, files: source.frames.map((frame) => frame.file), plan, measures: found, leftOut, optics: optics.report, elapsedMs }));
   };
   const { decodeMs, cachedFrames = 0 } = await source.measure(wanted, plan,
     (index, measure) => { found.set(index, measure); tick(); },

@@ -8,8 +8,8 @@ export interface Analysis {
   readonly frames: readonly { file: string; rows: number; columns: number; problem: string | null }[];
   /** @throws CancelledError within a second of the signal */
   analyse(settings: Settings, onEvent: (event: AnalysisEvent) => void, signal: AbortSignal): Promise<Report>;
-  /** Same measurements, other settings; throws a UserError where nothing has been measured yet. */
-  regrade(settings: Settings): Promise<Report>;
+  /** Same measurements, other settings, at first perhaps partially; throws a UserError where nothing has been measured yet, a CancelledError when let go. */
+  regrade(settings: Settings, onEvent: (event: AnalysisEvent) => void, signal: AbortSignal): Promise<Report>;
   close(): Promise<void>;
 }
 

@@ -1,5 +1,8 @@
 import type { BytesMap, CallMap, CallName, Messages, StreamMap, StreamName } from '../contract/channels.js';
-import type { RigCardInfo } from '../contract/host.js';
+import { UserError } from '../contract/errors.js';
+import type { AnalysisEvent, RigCardInfo, Settings } from '../contract/host.js';
+import type { Report } from '../contract/report.js';
+import { analyseRail } from '../diagnosis/rail-analysis.js';
 import type { OpenAnalysis } from './analysis-port.js';
 import { exportReport } from './export-report.js';
 import { listFolders } from './folders/list-folders.js';
@@ -7,7 +10,7 @@ import { locateDrop } from './folders/locate-drop.js';
 import { RecentStacks } from './folders/recent-stacks.js';
 import { pictureOfStack } from './pictures/picture-of-stack.js';
 import type { RigCardStore } from './rig-card-store.js';
-import { StackRegistry } from './stacks/stack-registry.js';
+import { StackRegistry, type OpenStack } from './stacks/stack-registry.js';
 import type { WatchFolder } from './watch-port.js';
 
 export interface BackendOptions {
@@ -26,8 +29,16 @@ export interface BackendOptions {
 type CallHandlers = { [N in CallName]: (ask: CallMap[N]['ask']) => Promise<CallMap[N]['answer']> };
 type StreamHandlers = { [N in StreamName]: (ask: StreamMap[N]['ask'], onEvent: (event: StreamMap[N]['event']) => void, signal: AbortSignal) => Promise<void> };
 
+export interface Backend extends Messages {
+  /** The card it was started with. */
+  readonly rigCard: RigCardInfo | null;
+  /** Analyses the folder named at the start before any window asks; a window that does then shares it. */
+  checkAtStart(signal: AbortSignal): Promise<Report>;
+  close(): Promise<void>;
+}
+
 /** Everything a window may ask, answered; the same for Electron and for the loopback server. */
-export function createBackend(options: BackendOptions): Messages & { close(): Promise<void> } {
+export function createBackend(options: BackendOptions): Backend {
   const stacks = new StackRegistry(options.openAnalysis);
   const recent = new RecentStacks(options.settingsFolder);
 
@@ -46,35 +57,51 @@ export function createBackend(options: BackendOptions): Messages & { close(): Pr
     },
     'recent-stacks': () => recent.list(),
     'forget-stack': ({ folder }) => recent.forget(folder),
-    'regrade': async ({ stackId, settings }) => {
-      const stack = stacks.get(stackId);
-      stack.report = await stack.analysis.regrade(settings);
-      stack.revision++;
-      return stack.report;
-    },
+    'rail': async ({ stackId, request }) => analyseRail(reportOf(stacks.get(stackId)), request),
     'rig-cards': () => options.rigCards.list(),
     'save-rig-card': ({ card }) => options.rigCards.save(card),
-    'export': async ({ stackId, format }) => exportReport(stacks.get(stackId), format),
+    'export': async ({ stackId, format, settings }) => exportReport(stacks.get(stackId), format, settings),
+  };
+
+  /** Whatever a stack's analysis says, its last report is kept: pictures and exports are made from it. */
+  const judged = async (stackId: string, judge: 'analyse' | 'regrade', settings: Settings, onEvent: (event: AnalysisEvent) => void, signal: AbortSignal): Promise<Report> => {
+    const stack = stacks.get(stackId);
+    const keep = (report: Report): void => {
+      const shown = stack.report?.tiles.bestFrame;
+      // The preview stays where every tile is still taken from the same frame.
+      if (!shown || shown.length !== report.tiles.bestFrame.length || shown.some((frame, t) => frame !== report.tiles.bestFrame[t])) stack.revision++;
+      stack.report = report;
+    };
+    const report = await stack.analysis[judge](settings, (event) => {
+      if (event.kind !== 'progress') keep(event.report);
+      onEvent(event);
+    }, signal);
+    keep(report);
+    onEvent({ kind: 'report', report });
+    return report;
   };
 
   const streams: StreamHandlers = {
-    'analyse': async ({ stackId, settings }, onEvent, signal) => {
-      const stack = stacks.get(stackId);
-      const report = await stack.analysis.analyse(settings, (event) => {
-        if (event.kind !== 'progress') { stack.report = event.report; stack.revision++; }
-        onEvent(event);
-      }, signal);
-      stack.report = report;
-      stack.revision++;
-      onEvent({ kind: 'report', report });
-    },
+    'analyse': async ({ stackId, settings }, onEvent, signal) => { await judged(stackId, 'analyse', settings, onEvent, signal); },
+    'regrade': async ({ stackId, settings }, onEvent, signal) => { await judged(stackId, 'regrade', settings, onEvent, signal); },
     'watch': ({ folder, settings }, onEvent, signal) => options.watchFolder(folder, settings, onEvent, signal),
   };
 
   return {
+    rigCard: options.rigCard,
     call: (name, ask) => calls[name](ask),
     stream: (name, ask, onEvent, signal) => streams[name](ask, onEvent, signal),
     bytes: async (_name, ask: BytesMap['picture']['ask']) => pictureOfStack(stacks.get(ask.stackId), ask),
+    checkAtStart: async (signal) => {
+      if (options.folder === null) throw new UserError('There is no folder to check.', 'Name the folder that holds the stack.');
+      const { info } = await stacks.open(options.folder);
+      return judged(info.stackId, 'analyse', { entered: {}, rigCard: options.rigCard, overlap: 0.3, outputWidthPx: null }, () => undefined, signal);
+    },
     close: () => stacks.closeAll(),
   };
+}
+
+function reportOf(stack: OpenStack): Report {
+  if (!stack.report) throw new UserError('There is no report yet.', 'Let the analysis finish first.');
+  return stack.report;
 }

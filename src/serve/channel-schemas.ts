@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import type { BytesMap, CallMap, StreamMap } from '../contract/channels.js';
+import { EXPORT_FORMATS } from '../contract/host.js';
 
 /** What the window may ask, checked at run time: whatever reaches the host is untrusted until it has passed here. */
 
@@ -27,14 +28,15 @@ export const callSchemas: SchemasOf<CallMap> = {
   'open-stack': z.object({ folder: text.min(1) }),
   'recent-stacks': nothing,
   'forget-stack': z.object({ folder: text }),
-  'regrade': z.object({ stackId: id, settings }),
+  'rail': z.object({ stackId: id, request: z.object({ commandedUm: positive.max(1e5).nullable(), unitsPerFrame: positive.max(1e5).nullable(), tiltDeg: positive.max(85).nullable() }) }),
   'rig-cards': nothing,
   'save-rig-card': z.object({ card: rigCard }),
-  'export': z.object({ stackId: id, format: z.enum(['json', 'html', 'csv-steps', 'csv-frames']) }),
+  'export': z.object({ stackId: id, format: z.enum(EXPORT_FORMATS), settings }),
 };
 
 export const streamSchemas: SchemasOf<StreamMap> = {
   'analyse': z.object({ stackId: id, settings }),
+  'regrade': z.object({ stackId: id, settings }),
   'watch': z.object({ folder: text.min(1), settings }),
 };
 

@@ -1,20 +1,43 @@
 import { UserError } from '../contract/errors.js';
-import type { ExportedFile, ExportFormat } from '../contract/host.js';
+import type { ExportedFile, ExportFormat, Settings } from '../contract/host.js';
+import type { Report } from '../contract/report.js';
+import { heightMapPng, heightMapTiff } from '../io/height-map-file.js';
+import { heightMapOf } from '../io/height-map.js';
 import { renderHtmlReport } from '../io/html-report.js';
+import { pdfOfPage } from '../io/pdf-of-page.js';
 import { framesCsv, stepsCsv } from '../io/report-csv.js';
+import { rigOfSettings } from './analysis/rig-of-settings.js';
 import type { OpenStack } from './stacks/stack-registry.js';
 
-/** The last report as a file for the window to save. Curves are left out of the JSON: they are the window's own. */
-export function exportReport(stack: OpenStack, format: ExportFormat): ExportedFile {
+/**
+ * The last report as a file for the window to save.
+ * @throws UserError where there is no report yet, or nothing of what was asked for
+ */
+export async function exportReport(stack: OpenStack, format: ExportFormat, settings: Settings): Promise<ExportedFile> {
   const { report } = stack;
   if (!report) throw new UserError('There is no report yet.', 'Let the analysis finish first.');
   const name = stack.info.name || 'stack';
-  if (format === 'json') {
-    const published = { ...report };
-    delete published.curves;
-    return { fileName: `${name}.rungwise.json`, mediaType: 'application/json', text: JSON.stringify(published, null, 1) };
+  const text = (ending: string, mediaType: string, content: string): ExportedFile => ({ fileName: `${name}${ending}`, mediaType, encoding: 'text', content });
+  const binary = (ending: string, mediaType: string, bytes: Buffer): ExportedFile => ({ fileName: `${name}${ending}`, mediaType, encoding: 'base64', content: bytes.toString('base64') });
+  switch (format) {
+    case 'json': return text('.rungwise.json', 'application/json', JSON.stringify(published(report), null, 1));
+    case 'csv-steps': return text('-steps.csv', 'text/csv', stepsCsv(report));
+    case 'csv-frames': return text('-frames.csv', 'text/csv', framesCsv(report));
+    case 'height-tiff': return binary('-height.tif', 'image/tiff', heightMapTiff(heightMapOf(report)));
+    case 'height-png': return binary('-height.png', 'image/png', heightMapPng(heightMapOf(report)));
+    case 'html': return text('.html', 'text/html', page(report, settings));
+    case 'pdf': return binary('.pdf', 'application/pdf', await pdfOfPage(page(report, settings)));
   }
-  if (format === 'csv-steps') return { fileName: `${name}-steps.csv`, mediaType: 'text/csv', text: stepsCsv(report) };
-  if (format === 'csv-frames') return { fileName: `${name}-frames.csv`, mediaType: 'text/csv', text: framesCsv(report) };
-  return { fileName: `${name}.html`, mediaType: 'text/html', text: renderHtmlReport(report) };
+}
+
+/** Curves are left out of the JSON: they are the window's own. */
+function published(report: Report): Report {
+  const rest = { ...report };
+  delete rest.curves;
+  return rest;
+}
+
+function page(report: Report, settings: Settings): string {
+  const rig = rigOfSettings(settings);
+  return renderHtmlReport(report, { railUnitUm: rig.railUnitUm?.value ?? null, workingDistanceMm: rig.workingDistanceMm?.value ?? null });
 }

@@ -1,8 +1,10 @@
 import { rigCardFolder } from '../io/find-rig-card.js';
 import { settingsFolder } from '../io/settings-folder.js';
 import { watchFolder } from '../io/watch-folder.js';
+import { folderStamp } from './analysis/folder-stamp.js';
 import { openAnalysis } from './analysis/open-analysis.js';
 import { rigOfSettings } from './analysis/rig-of-settings.js';
+import { shareAnalyses } from './analysis/share-analyses.js';
 import { createBackend, type BackendOptions } from './backend.js';
 
 /** The backend with the real engine, rig cards and watcher behind it; what Electron and the loopback server both use. */
@@ -10,7 +12,7 @@ export function openWindowBackend(options: Pick<BackendOptions, 'version' | 'fol
   return createBackend({
     ...options,
     settingsFolder: settingsFolder(),
-    openAnalysis,
+    openAnalysis: shareAnalyses(openAnalysis, folderStamp),
     rigCards: rigCardFolder(),
     watchFolder: async (folder, settings, onEvent, signal) => {
       await watchFolder(folder, { rig: rigOfSettings(settings), overlap: settings.overlap, outputWidthPx: settings.outputWidthPx }, onEvent, signal);

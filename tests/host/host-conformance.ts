@@ -16,6 +16,7 @@ export interface OpenedHost { host: Host; close(): Promise<void> }
 
 const PLAIN: Settings = { entered: {}, rigCard: null, overlap: 0.3, outputWidthPx: null };
 const FRAME_MS = 15;
+const silent = (): void => undefined;
 
 /** What every host must do, whatever carries its messages. A name with quotes, blanks, markup and other scripts in it is on purpose. */
 export function hostConformance(name: string, open: (backend: Messages) => Promise<OpenedHost>): void {
@@ -87,12 +88,36 @@ export function hostConformance(name: string, open: (backend: Messages) => Promi
 
     it('regrades under another aperture, and says so where nothing was measured', async () => {
       const fresh = await host.openStack(folder);
-      await expect(host.regrade(fresh.stackId, PLAIN)).rejects.toMatchObject({ name: 'UserError' });
+      await expect(host.regrade(fresh.stackId, PLAIN, silent, new AbortController().signal)).rejects.toMatchObject({ name: 'UserError' });
       const stackId = await openAndAnalyse();
-      const closed = await host.regrade(stackId, { ...PLAIN, entered: { fNumber: 8 } });
+      const kinds: string[] = [];
+      const closed = await host.regrade(stackId, { ...PLAIN, entered: { fNumber: 8 } }, (event) => kinds.push(event.kind), new AbortController().signal);
+      expect(kinds).toEqual(['partial', 'report']);
       // 0.55 µm / NA² with N_eff = 8 (1 + 5) = 48, NA = 5/96: optics-reference.md, formulas.
       expect(closed.optics.dofUm.value).toBeCloseTo(0.55 / (5 / 96) ** 2, 6);
       expect(closed.verdict.decision).not.toBe(report.verdict.decision);
+    });
+
+    it('lets go of a regrade at once', async () => {
+      const stackId = await openAndAnalyse(), stop = new AbortController();
+      await expect(host.regrade(stackId, { ...PLAIN, entered: { fNumber: 4 } }, (event) => { if (event.kind === 'partial') stop.abort(); }, stop.signal)).rejects.toBeInstanceOf(CancelledError);
+    });
+
+    it('measures a rail from the last report, and says so where there is none', async () => {
+      const fresh = await host.openStack(folder);
+      const request = { commandedUm: null, unitsPerFrame: 2, tiltDeg: null };
+      await expect(host.rail(fresh.stackId, request)).rejects.toMatchObject({ name: 'UserError' });
+      const rail = await host.rail(await openAndAnalyse(), request);
+      // The made-up stack steps by 0.6 DOF of 24.84 µm, ± 6 % (fixture-report.ts).
+      expect(rail.measuredUm! / (0.6 * 24.84)).toBeGreaterThan(0.94);
+      expect(rail.measuredUm! / (0.6 * 24.84)).toBeLessThan(1.06);
+      expect(rail.railUnitUm).toBeCloseTo(rail.measuredUm! / 2, 9);
+    });
+
+    it('hands out the height map as the bytes of a TIFF', async () => {
+      const file = await host.exportReport(await openAndAnalyse(), 'height-tiff', PLAIN);
+      expect(file).toMatchObject({ encoding: 'base64', mediaType: 'image/tiff' });
+      expect(await sharp(Buffer.from(file.content, 'base64')).metadata()).toMatchObject({ format: 'tiff', depth: 'ushort', width: report.tiles.columns, height: report.tiles.rows });
     });
 
     it('gives crops of frames and of the sharpest tiles, and nothing by path', async () => {
@@ -116,7 +141,7 @@ export function hostConformance(name: string, open: (backend: Messages) => Promi
 
     it('says in words what is wrong, and shows nothing of its inside', async () => {
       await expect(host.openStack(path.join(place, 'nowhere'))).rejects.toMatchObject({ name: 'UserError', remedy: expect.stringMatching(/folder/) as string });
-      const wrong = host.regrade('x', { ...PLAIN, overlap: 7 });
+      const wrong = host.regrade('x', { ...PLAIN, overlap: 7 }, silent, new AbortController().signal);
       await expect(wrong).rejects.toMatchObject({ name: 'UserError', message: expect.stringContaining('overlap') as string });
     });
 
@@ -126,7 +151,7 @@ export function hostConformance(name: string, open: (backend: Messages) => Promi
       const card = { name: 'bench, 5×', values: { magnification: 5, fNumber: 2.8 } };
       expect(await host.saveRigCard(card)).toEqual([card]);
       expect(await host.rigCards()).toEqual([card]);
-      expect(JSON.parse((await host.exportReport(stackId, 'json')).text)).toMatchObject({ schema: 'rungwise.report/1' });
+      expect(JSON.parse((await host.exportReport(stackId, 'json', PLAIN)).content)).toMatchObject({ schema: 'rungwise.report/1' });
       expect((await host.listFolders(place)).folders.find((f) => f.folder === folder)?.pictures).toBe(before.length);
       expect(await readdir(folder)).toEqual(before);
     });

@@ -4,7 +4,8 @@ import path from 'node:path';
 import sharp from 'sharp';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { composeSharpest } from '../../src/serve/pictures/compose-sharpest.js';
-import { FramePictures } from '../../src/serve/pictures/frame-pictures.js';
+import { fileStamp } from '../../src/serve/analysis/folder-stamp.js';
+import { FramePictures, type PictureFile } from '../../src/serve/pictures/frame-pictures.js';
 import { levelSize, type PixelLevel } from '../../src/serve/pictures/pixel-level.js';
 import { fixtureReport } from '../helpers/window-fixtures/fixture-report.js';
 
@@ -51,20 +52,29 @@ describe('the preview put together from the sharpest tiles', () => {
 
 describe('frames at reduced levels', () => {
   const folder = mkdtempSync(path.join(tmpdir(), 'rungwise-levels-'));
-  const make = async (name: string, width: number, height: number): Promise<{ file: string; path: string; rows: number; columns: number }> => {
+  const make = async (name: string, width: number, height: number): Promise<PictureFile> => {
     await sharp({ create: { width, height, channels: 3, background: { r: 90, g: 120, b: 150 } } }).toFile(path.join(folder, name));
-    return { file: name, path: path.join(folder, name), rows: height, columns: width };
+    return { file: name, path: path.join(folder, name), rows: height, columns: width, stamp: await fileStamp(path.join(folder, name)) };
   };
   let pictures: FramePictures;
   beforeAll(async () => {
     const grey = path.join(folder, 'grey.tif');
     await sharp({ create: { width: 40, height: 30, channels: 3, background: '#808080' } }).toColourspace('grey16').tiff().toFile(grey);
-    pictures = new FramePictures([await make('wide.png', 3001, 7), await make('tall.jpg', 5, 2999), { file: 'grey.tif', path: grey, rows: 30, columns: 40 }]);
+    pictures = new FramePictures([await make('wide.png', 3001, 7), await make('tall.jpg', 5, 2999), { file: 'grey.tif', path: grey, rows: 30, columns: 40, stamp: await fileStamp(grey) }]);
   });
   afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
   it.each([[0, 0, 7, 3001], [0, 3, 1, 376], [1, 0, 2999, 5], [1, 4, 188, 1]])('frame %i at level %i is %i × %i', async (frame, level, rows, columns) => {
     expect(await pictures.level(frame, level)).toMatchObject({ rows, columns });
+  });
+
+  it('says that a frame was replaced or is gone, and shows no other frame in its place', async () => {
+    const replaced = await make('replaced.png', 20, 20), gone = await make('gone.png', 20, 20);
+    const fresh = new FramePictures([replaced, gone]);
+    await make('replaced.png', 24, 20);
+    rmSync(gone.path);
+    await expect(fresh.level(0, 0)).rejects.toMatchObject({ name: 'UserError', message: 'replaced.png was replaced after it was measured.' });
+    await expect(fresh.level(1, 0)).rejects.toMatchObject({ name: 'UserError', message: 'gone.png is not there any more.' });
   });
 
   it('shows a 16-bit grey frame as three channels of its grey', async () => {

@@ -8,8 +8,9 @@ import { openWindowBackend } from '../../serve/open-window-backend.js';
 import { startLoopbackServer } from '../../serve/http/loopback-server.js';
 import type { CommandContext } from '../command-context.js';
 import { numberOption } from '../number-option.js';
+import { printVerdict } from '../print-verdict.js';
 
-interface ServeOptions { port?: number; rig?: string }
+interface ServeOptions { port?: number; rig?: string; printVerdict?: true }
 
 const { version } = createRequire(import.meta.url)('../../../package.json') as { version: string };
 const windowFolder = fileURLToPath(new URL('../../renderer', import.meta.url));
@@ -22,12 +23,14 @@ export function registerServe(program: Command, context: CommandContext): void {
     .argument('[folder]', 'the stack to open')
     .option('--port <PORT>', 'listen there and nowhere else', numberOption('--port', { min: 1, max: 65_535, what: 'Port', unit: '', example: '8642' }, true))
     .option('--rig <NAME>', 'a rig card, by the name it was saved under or by its file')
+    .option('--print-verdict', 'check the folder at once and print the verdict here as well')
     .addHelpText('after', '\nOpen the whole address that is printed: it carries the key that lets you in.\nCtrl-C ends it.\n\nExample:\n  rungwise serve shots/ --rig "Bench, 5x"\n')
     .action(async (folder: string | undefined, options: ServeOptions) => {
       const rigCard = options.rig === undefined ? null : rigCardInfo(await findRigCard(options.rig));
       const backend = openWindowBackend({ version, folder: folder === undefined ? null : path.resolve(folder), rigCard });
       const server = await startLoopbackServer({ backend, windowFolder, port: options.port ?? null });
       context.stdout.write(`Open this address in a browser on this machine:\n${server.address}\n`);
+      if (options.printVerdict) void printVerdict(backend, context.stdout, context.signal);
       await new Promise<void>((resolve) => {
         if (context.signal.aborted) resolve();
         context.signal.addEventListener('abort', () => resolve(), { once: true });

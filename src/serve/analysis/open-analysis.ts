@@ -43,8 +43,7 @@ export async function openAnalysis(folder: string): Promise<Analysis> {
     worker = fresh;
     return fresh;
   };
-  const ask = (kind: StackOrder['kind'], settings: Settings, onEvent: (event: AnalysisEvent) => void): Promise<Report> => new Promise((resolve, reject) => {
-    const id = ++lastId;
+  const ask = (kind: 'analyse' | 'regrade', settings: Settings, onEvent: (event: AnalysisEvent) => void, id = ++lastId): Promise<Report> => new Promise((resolve, reject) => {
     waiting.set(id, { resolve, reject, onEvent });
     const thread = started();
     thread.ref();
@@ -65,7 +64,23 @@ export async function openAnalysis(folder: string): Promise<Analysis> {
         signal.removeEventListener('abort', stop);
       }
     },
-    regrade: (settings) => ask('regrade', settings, () => undefined),
+    async regrade(settings, onEvent, signal) {
+      if (signal.aborted) throw new CancelledError();
+      const id = ++lastId;
+      const letGo = (): void => {
+        const asked = waiting.get(id);
+        waiting.delete(id);
+        worker?.postMessage({ id, kind: 'let-go' } satisfies StackOrder);
+        if (waiting.size === 0) worker?.unref();
+        asked?.reject(new CancelledError());
+      };
+      signal.addEventListener('abort', letGo, { once: true });
+      try {
+        return await ask('regrade', settings, onEvent, id);
+      } finally {
+        signal.removeEventListener('abort', letGo);
+      }
+    },
     async close() { end(new CancelledError()); },
   };
 }

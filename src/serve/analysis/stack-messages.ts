@@ -3,7 +3,7 @@ import type { WireError } from '../../contract/channels.js';
 import type { Report } from '../../contract/report.js';
 
 /** What the host asks of the thread that keeps one stack's measurements. */
-export interface StackOrder { id: number; kind: 'analyse' | 'regrade'; settings: Settings }
+export type StackOrder = { id: number; kind: 'analyse' | 'regrade'; settings: Settings } | { id: number; kind: 'let-go' };
 
 /** What that thread says. */
 export type StackAnswer =

@@ -1,38 +1,50 @@
 import { parentPort, workerData } from 'node:worker_threads';
 import { UserError } from '../../contract/errors.js';
-import type { AnalyseRequest } from '../../pipeline/analyse-request.js';
+import type { Settings } from '../../contract/host.js';
 import { makeReport } from '../../pipeline/make-report.js';
-import { regrade } from '../../pipeline/regrade.js';
+import { cutoffOf, regradeAtOnce, sameCutoff } from '../../pipeline/regrade.js';
 import { solveStack, type SolvedStack } from '../../pipeline/solve-stack.js';
 import { cachedSource } from '../../io/cache/cached-source.js';
 import { openFolder } from '../../io/open-folder.js';
 import { wireError } from '../wire-error.js';
-import { rigOfSettings } from './rig-of-settings.js';
+import { packStack } from './packed-stack.js';
+import { Refiners } from './refiners.js';
+import { requestOfSettings } from './request-of-settings.js';
 import type { StackAnswer, StackOrder } from './stack-messages.js';
 import { thinCurves } from './thin-curves.js';
 
-/** Keeps one stack's measurements between questions. It is stopped by ending the thread: the solve never pauses to listen. */
+/** Keeps one stack's measurements between questions. Reading is stopped by ending the thread: the solve never pauses to listen. */
 const { folder } = workerData as { folder: string };
-let solved: SolvedStack | null = null;
+let solved: SolvedStack | null = null, refiners: Refiners | null = null;
 const say = (answer: StackAnswer): void => parentPort?.postMessage(answer);
 
-parentPort?.on('message', (order: StackOrder) => void carryOut(order));
+parentPort?.on('message', (order: StackOrder) => {
+  if (order.kind === 'let-go') { refiners?.letGo(order.id); return; }
+  const { id } = order;
+  const done = order.kind === 'analyse' ? analyse(id, order.settings) : regrade(id, order.settings);
+  done.catch((error: unknown) => say({ id, error: wireError(error), detail: error instanceof Error ? error.stack ?? error.message : String(error) }));
+});
 
-async function carryOut({ id, kind, settings }: StackOrder): Promise<void> {
-  const request: AnalyseRequest = {
-    rig: rigOfSettings(settings), overlap: settings.overlap, outputWidthPx: settings.outputWidthPx, withCurves: true,
+async function analyse(id: number, settings: Settings): Promise<void> {
+  refiners?.close();
+  solved = refiners = null;
+  const request = requestOfSettings(settings);
+  const fresh = await solveStack(cachedSource(await openFolder(folder)), {
+    ...request,
     onProgress: (progress) => say({ id, event: { kind: 'progress', progress } }),
-    onPartial: (report) => say({ id, event: { kind: 'partial', report: thinCurves(report) } }),
-  };
-  try {
-    if (kind === 'analyse') {
-      solved = null;
-      solved = await solveStack(cachedSource(await openFolder(folder)), request);
-      say({ id, report: thinCurves(makeReport(solved, request)) });
-    // Always from the stack as first solved: judging with wrong optics in between must not wear the measurement away.
-    } else if (solved) say({ id, report: thinCurves(regrade({ ...solved, timing: { ...solved.timing } }, request)) });
-    else throw new UserError('Nothing has been measured yet.', 'Let the analysis finish first.');
-  } catch (error) {
-    say({ id, error: wireError(error), detail: error instanceof Error ? error.stack ?? error.message : String(error) });
-  }
+    onPartial: (report) => say({ id, event: { kind: 'partial', report } }),
+  });
+  solved = fresh;
+  const packed = packStack(fresh);
+  refiners = packed && new Refiners(packed, say);
+  say({ id, report: thinCurves(makeReport(fresh, request)) });
+}
+
+/** Always from the stack as first solved: judging with wrong optics in between must not wear the measurement away. */
+async function regrade(id: number, settings: Settings): Promise<void> {
+  if (!solved) throw new UserError('Nothing has been measured yet.', 'Let the analysis finish first.');
+  const request = requestOfSettings(settings), cutoff = cutoffOf(solved, request);
+  if (!refiners || sameCutoff(cutoff, solved.cutoff)) { say({ id, report: thinCurves(makeReport(solved, request)) }); return; }
+  if (!refiners.has(cutoff)) say({ id, event: { kind: 'partial', report: thinCurves(regradeAtOnce(solved, request)) } });
+  refiners.refine(id, cutoff, settings);
 }

@@ -1,6 +1,7 @@
 import sharp from 'sharp';
 import { UserError } from '../../contract/errors.js';
 import { pictureInput } from '../../io/picture-input.js';
+import { fileStamp } from '../analysis/folder-stamp.js';
 import { ByteBoundedCache } from './byte-bounded-cache.js';
 import { levelSize, type PixelLevel } from './pixel-level.js';
 import { takeTurns } from './take-turns.js';
@@ -9,7 +10,8 @@ import { takeTurns } from './take-turns.js';
 const CACHE_BYTES = 400_000_000;
 const DECODERS = 2;
 
-export interface PictureFile { file: string; path: string; rows: number; columns: number }
+/** `stamp`: what fileStamp said when the folder was opened. */
+export interface PictureFile { file: string; path: string; rows: number; columns: number; stamp: string }
 
 /** Decoded frames at reduced levels, kept in memory up to a bound. JPEG is decoded at the reduced size already, which is what makes panning quick. */
 export class FramePictures {
@@ -31,15 +33,17 @@ export class FramePictures {
   clear(): void { this.cache.clear(); }
 
   private async decode(index: number, level: number): Promise<PixelLevel> {
-    const { file, path, rows, columns } = this.files[index];
-    const size = levelSize(rows, columns, level);
+    const { file, path, rows, columns, stamp } = this.files[index];
+    const size = levelSize(rows, columns, level), now = await fileStamp(path);
+    if (now === 'gone') throw new UserError(`${file} is not there any more.`, 'If it was moved, put it back; then check again.');
+    if (now !== stamp) throw new UserError(`${file} was replaced after it was measured.`, 'Check again to judge it as it is now.');
     try {
       let image = sharp(await pictureInput(path), { failOn: 'none', limitInputPixels: 600_000_000 }).autoOrient();
       if (level > 0) image = image.resize({ width: size.columns, height: size.rows, fit: 'fill', fastShrinkOnLoad: true });
       const { data, info } = await image.toColourspace('srgb').removeAlpha().raw({ depth: 'uchar' }).toBuffer({ resolveWithObject: true });
       return { rows: info.height, columns: info.width, pixels: info.channels === 3 ? data : repeatGrey(data, info.channels) };
     } catch {
-      throw new UserError(`${file} can't be read any more.`, 'If it was moved or replaced, open the folder again.');
+      throw new UserError(`${file} can't be read any more.`, 'Check that its drive is connected, then check again.');
     }
   }
 }

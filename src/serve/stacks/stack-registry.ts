@@ -3,6 +3,7 @@ import path from 'node:path';
 import { UserError } from '../../contract/errors.js';
 import type { StackInfo } from '../../contract/host.js';
 import type { Report } from '../../contract/report.js';
+import { fileStamp } from '../analysis/folder-stamp.js';
 import { FramePictures } from '../pictures/frame-pictures.js';
 import type { Analysis, OpenAnalysis } from '../analysis-port.js';
 
@@ -33,7 +34,10 @@ export class StackRegistry {
       width: readable?.columns ?? 0, height: readable?.rows ?? 0, cameraModel: analysis.cameraModel,
       frames: analysis.frames.map((f, i) => ({ frameId: ids[i], file: f.file, width: f.columns, height: f.rows, problem: f.problem })),
     };
-    const files = analysis.frames.map((f) => ({ file: f.file, path: path.join(analysis.folder, f.file), rows: f.rows, columns: f.columns }));
+    const files = await Promise.all(analysis.frames.map(async (f) => {
+      const whole = path.join(analysis.folder, f.file);
+      return { file: f.file, path: whole, rows: f.rows, columns: f.columns, stamp: await fileStamp(whole) };
+    }));
     const stack: OpenStack = { info, analysis, pictures: new FramePictures(files), report: null, revision: 0 };
     this.stacks.set(info.stackId, stack);
     while (this.stacks.size > KEPT_STACKS) await this.close(this.stacks.keys().next().value as string);

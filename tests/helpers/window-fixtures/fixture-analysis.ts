@@ -26,8 +26,11 @@ export function fixtureAnalysis(reports: Map<string, Report>, frameMs = 0): Open
         measured = true;
         return underSettings(report, settings);
       },
-      async regrade(settings) {
+      async regrade(settings, onEvent, signal) {
         if (!measured) throw new UserError('Nothing has been measured yet.', 'Let the analysis finish first.');
+        onEvent({ kind: 'partial', report: underSettings(report, settings) });
+        if (frameMs > 0) await new Promise((resolve) => setTimeout(resolve, 10 * frameMs));
+        if (signal.aborted) throw new CancelledError();
         return underSettings(report, settings);
       },
       async close() { /* nothing is held */ },

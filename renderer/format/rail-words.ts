@@ -1,0 +1,29 @@
+import type { RailReport } from '../../src/contract/rail.js';
+import { percent, plain, um } from './numbers.js';
+
+const within = (value: number, sigma: number | null): string => (sigma === null ? um(value) : `${um(value)} ± ${plain(sigma, value < 20 ? 1 : 0)}`);
+
+/** What the rail did, as a headline. */
+export function railHeadline(rail: RailReport): string {
+  if (rail.measuredUm === null) return rail.measuredDof === null ? 'Cannot tell what the rail did.' : `The rail makes ${plain(rail.measuredDof, 2)} DOF a step; its length in µm is not known.`;
+  if (rail.commandedUm === null) return `The rail makes ${um(rail.measuredUm)} a step.`;
+  const off = rail.measuredUm / rail.commandedUm - 1;
+  return `The rail makes ${um(rail.measuredUm)} where ${um(rail.commandedUm)} ${rail.commandedUm === 1 ? 'was' : 'were'} commanded${Math.abs(off) < 0.005 ? '' : `: ${percent(Math.abs(off))} ${off < 0 ? 'short' : 'long'}`}.`;
+}
+
+/** Figures with what they mean, in the order of their use. */
+export function railFigures(rail: RailReport, labels: readonly string[]): { name: string; value: string; meaning: string }[] {
+  if (rail.measuredUm === null) return [];
+  const { slackUm, slackAt, slackSigmaUm, periodic } = rail;
+  const seen = slackUm !== null && slackUm > 2 * (slackSigmaUm ?? 0);
+  return [
+    { name: 'Real step', value: within(rail.measuredUm, rail.measuredSigmaUm), meaning: rail.scaleFrom === 'tilt' ? 'by the target’s tilt' : 'by the optics of the rig card' },
+    ...(rail.railUnitUm === null ? [] : [{ name: 'Rail unit', value: um(rail.railUnitUm), meaning: 'what one unit really moves' }]),
+    { name: 'Scatter', value: rail.scatterUm === null ? '–' : um(rail.scatterUm), meaning: rail.measurementUm === null ? 'from step to step' : `from step to step; ${um(rail.measurementUm)} of it may be the measurement` },
+    { name: 'Slack', value: slackUm === null ? 'not told' : seen ? within(slackUm, slackSigmaUm) : 'none seen', meaning: slackAt === 'turn' ? 'where the stack turns back' : 'at the start of the stack' },
+    { name: 'Drift', value: rail.driftSigma !== null && Math.abs(rail.drift) > 2 * rail.driftSigma ? percent(Math.abs(rail.drift)) : 'none seen', meaning: rail.drift < 0 ? 'steps get shorter' : 'steps get longer along the way' },
+    ...(periodic ? [{ name: 'Screw', value: um(periodic.amplitudeUm), meaning: `to and fro, every ${um(periodic.periodUm)}` }] : []),
+    ...rail.slips.map(({ afterFrame, um: jump }) => ({ name: 'Slip', value: um(Math.abs(jump)), meaning: `after ${labels[afterFrame]}` })),
+    ...(rail.flatnessUm === null ? [] : [{ name: 'Target', value: um(rail.flatnessUm), meaning: 'from a plane' }]),
+  ];
+}

@@ -1,0 +1,9 @@
+/** What an option of the command line is called in the window. */
+const NAMES: Readonly<Record<string, string>> = {
+  'aperture': 'the marked aperture', 'commanded': 'the move commanded', 'depth-um': 'the depth to cover', 'frame-width': 'the frame width', 'magnification': 'the magnification',
+  'output-width': 'the output width', 'pixel-pitch': 'the pixel pitch', 'pupil-ratio': 'the pupil ratio', 'rail-unit': 'the rail unit', 'tilt': 'the tilt', 'units': 'the units per frame',
+  'working-distance': 'the working distance', 'overlap': 'the overlap', 'wavelength': 'the wavelength', 'polling': 'polling',
+};
+
+/** Sentences of the engine name options of the command line; here the fields of the window take their place. */
+export const inWindowWords = (text: string): string => text.replace(/--([a-z][a-z-]*)/g, (option, name: string) => NAMES[name] ?? option);

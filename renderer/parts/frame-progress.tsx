@@ -1,0 +1,16 @@
+import type { AnalysisProgress } from '../../src/contract/host.js';
+import { duration } from '../format/numbers.js';
+
+/** How far the reading of frames is, and a way to stop it. */
+export function FrameProgress({ progress, onStop }: { progress: AnalysisProgress | null; onStop: () => void }) {
+  if (!progress) return <p>Looking into the folder…</p>;
+  const { stage, done, all, leftMs } = progress;
+  const text = stage === 'solving' ? 'All frames are read; finding where each was focused…' : `${done} of ${all} frames read${leftMs !== null && done < all ? `, about ${duration(leftMs)} left` : ''}`;
+  return (
+    <div className="reading">
+      <progress aria-label="Frames read" value={stage === 'solving' ? undefined : done} max={Math.max(1, all)} />
+      <span>{text}</span>
+      <button type="button" onClick={onStop}>Stop</button>
+    </div>
+  );
+}

@@ -1,0 +1,55 @@
+import { REPORT_SCHEMA, type Frame, type Report, type TileMap } from '../contract/report.js';
+import { PROGRAM_VERSION } from '../contract/version.js';
+import type { FrameMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
+
+/** What is known while frames are still read. */
+export interface ReadSoFar {
+  folder: string;
+  rows: number;
+  columns: number;
+  files: readonly string[];
+  plan: MeasurePlan;
+  measures: ReadonlyMap<number, FrameMeasure>;
+  leftOut: readonly { index: number; flag: Frame['flags'][number] }[];
+  optics: Report['optics'];
+  elapsedMs: number;
+}
+
+/**
+ * A report of the frames read so far. Nothing is solved: no position, no step, no depth; but each place already knows the frame that shows
+ * it sharpest, which is enough to put the picture together. Costs a pass over the cells, some milliseconds.
+ */
+export function partialReport(read: ReadSoFar): Report {
+  const indices = [...read.measures.keys()].sort((a, b) => a - b);
+  const flags = new Map(read.leftOut.map(({ index, flag }) => [index, flag]));
+  const frames = read.files.map((file, index): Frame => {
+    const flag = flags.get(index);
+    return { file, positionDof: null, positionSigmaDof: null, positionUm: null, exposureEv: 0, shiftPx: { row: 0, column: 0 }, contrast: 1, flags: flag ? [flag] : [] };
+  });
+  return {
+    schema: REPORT_SCHEMA, version: PROGRAM_VERSION,
+    stack: { folder: read.folder, width: read.columns, height: read.rows, frames, order: indices, direction: 'unknown' },
+    optics: read.optics, steps: [], ends: [{ side: 'first', open: null, areaShare: 0 }, { side: 'last', open: null, areaShare: 0 }], findings: [],
+    verdict: { decision: 'undecided', reasons: [`${indices.length} of ${read.files.length} frames are read; positions, steps and the verdict follow when all are.`] },
+    topUp: [], tiles: sharpestSoFar(read, indices), rail: { medianStepDof: null, medianStepUm: null, scatter: null },
+    timing: { totalMs: Math.round(read.elapsedMs), decodeMs: 0, frames: indices.length, megapixels: Math.round((read.rows * read.columns) / 1e4) / 100 },
+  };
+}
+
+/** Per tile the frame with most energy in the fine band; frames are not aligned yet, so hand-held ones are only roughly right. */
+function sharpestSoFar({ plan, measures }: ReadSoFar, indices: readonly number[]): TileMap {
+  const { rows: height, columns: width, cellRows, cellColumns } = measures.get(indices[0])!;
+  const tilePx = plan.cellPx * 2;
+  const rows = Math.max(1, Math.floor((height + tilePx / 2) / tilePx)), columns = Math.max(1, Math.floor((width + tilePx / 2) / tilePx));
+  const best = new Array<number | null>(rows * columns).fill(null), most = new Float64Array(rows * columns).fill(-1);
+  for (const index of indices) {
+    const cells = measures.get(index)!.energy[0];
+    for (let r = 0; r < rows; r++) for (let c = 0; c < columns; c++) {
+      let energy = 0;
+      for (let i = 2 * r; i < Math.min(cellRows, 2 * r + 2); i++) for (let j = 2 * c; j < Math.min(cellColumns, 2 * c + 2); j++) energy += cells[i * cellColumns + j];
+      if (energy > most[r * columns + c]) { most[r * columns + c] = energy; best[r * columns + c] = index; }
+    }
+  }
+  const none = new Array<null>(rows * columns).fill(null);
+  return { rows, columns, tilePx: tilePx * plan.bin, depthDof: none, bestFrame: best, contrastLoss: none, state: new Array(rows * columns).fill('no-detail') };
+}
