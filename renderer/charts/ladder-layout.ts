@@ -6,25 +6,25 @@ export interface BandBox { step: number; fromDof: number; toDof: number; missing
 export interface SurfaceBar { fromDof: number; toDof: number; share: number }
 
 /** What the ladder draws, in DOF: pure, so that it can be made from any saved report. Bands are what no rung covers between two frames. */
-export function ladderLayout(report: Report): { rungs: RungBox[]; bands: BandBox[]; surface: SurfaceBar[]; extent: [number, number] } {
+export function ladderLayout(report: Report, everyGap = false): { rungs: RungBox[]; bands: BandBox[]; surface: SurfaceBar[]; extent: [number, number] } {
   const { frames, order } = report.stack;
   const rungs = order.flatMap((frame, place): RungBox[] => {
     const { positionDof, positionSigmaDof } = frames[frame];
     return positionDof === null ? [] : [{ frame, centreDof: positionDof, lane: (place % 2) as 0 | 1, sigmaDof: positionSigmaDof ?? 0 }];
   });
-  const bands = report.steps.flatMap((step, index): BandBox[] => bandOf(report, step, index));
+  const bands = report.steps.flatMap((step, index): BandBox[] => bandOf(report, step, index, everyGap));
   const depths = report.tiles.depthDof.filter((d): d is number => d !== null);
   const centres = rungs.map((rung) => rung.centreDof);
   const low = Math.min(...centres, 0) - 1, high = Math.max(...centres, 1) + 1;
   return { rungs, bands, surface: surfaceBars(depths, low, high, report.tiles.depthDof.length), extent: [low, high] };
 }
 
-function bandOf(report: Report, step: Step, index: number): BandBox[] {
+function bandOf(report: Report, step: Step, index: number, everyGap: boolean): BandBox[] {
   const span = stepSpan(report, step);
   if (step.grade !== 'gap' || !span) return [];
   const missingDof = span[1] - span[0] - 1;
   const planned = report.topUp.find((entry) => entry.after === step.from && entry.before === step.to);
-  return [{ step: index, fromDof: span[0] + 0.5, toDof: span[1] - 0.5, missingDof, frames: planned?.frames ?? 0, harmful: step.softAreaShare >= HARMFUL_SOFT_SHARE }];
+  return [{ step: index, fromDof: span[0] + 0.5, toDof: span[1] - 0.5, missingDof, frames: planned?.frames ?? 0, harmful: everyGap || step.softAreaShare >= HARMFUL_SOFT_SHARE }];
 }
 
 const BAR_DOF = 0.25;

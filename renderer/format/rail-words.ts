@@ -16,12 +16,13 @@ export function railFigures(rail: RailReport, labels: readonly string[]): { name
   if (rail.measuredUm === null) return [];
   const { slackUm, slackAt, slackSigmaUm, periodic } = rail;
   const seen = slackUm !== null && slackUm > 2 * (slackSigmaUm ?? 0);
+  const drifts = rail.driftSigma !== null && Math.abs(rail.drift) > 2 * rail.driftSigma;
   return [
     { name: 'Real step', value: within(rail.measuredUm, rail.measuredSigmaUm), meaning: rail.scaleFrom === 'tilt' ? 'by the target’s tilt' : 'by the optics of the rig card' },
     ...(rail.railUnitUm === null ? [] : [{ name: 'Rail unit', value: um(rail.railUnitUm), meaning: 'what one unit really moves' }]),
     { name: 'Scatter', value: rail.scatterUm === null ? '–' : um(rail.scatterUm), meaning: rail.measurementUm === null ? 'from step to step' : `from step to step; ${um(rail.measurementUm)} of it may be the measurement` },
     { name: 'Slack', value: slackUm === null ? 'not told' : seen ? within(slackUm, slackSigmaUm) : 'none seen', meaning: slackAt === 'turn' ? 'where the stack turns back' : 'at the start of the stack' },
-    { name: 'Drift', value: rail.driftSigma !== null && Math.abs(rail.drift) > 2 * rail.driftSigma ? percent(Math.abs(rail.drift)) : 'none seen', meaning: rail.drift < 0 ? 'steps get shorter' : 'steps get longer along the way' },
+    drifts ? { name: 'Drift', value: percent(Math.abs(rail.drift)), meaning: `steps get ${rail.drift < 0 ? 'shorter' : 'longer'} along the way` } : { name: 'Drift', value: 'none seen', meaning: 'from the first step to the last' },
     ...(periodic ? [{ name: 'Screw', value: um(periodic.amplitudeUm), meaning: `to and fro, every ${um(periodic.periodUm)}` }] : []),
     ...rail.slips.map(({ afterFrame, um: jump }) => ({ name: 'Slip', value: um(Math.abs(jump)), meaning: `after ${labels[afterFrame]}` })),
     ...(rail.flatnessUm === null ? [] : [{ name: 'Target', value: um(rail.flatnessUm), meaning: 'from a plane' }]),

@@ -24,17 +24,16 @@ export function DepthProfile({ report }: { report: Report }) {
   const y = scaleLinear().domain(known.length === 0 ? [0, 1] : [up(low) - up(0.3), up(high) + up(0.3)]).range([size.height - FOOT_PX, TOP_PX]);
   const path = line<(typeof samples)[0]>().defined((s) => s.depthDof !== null).x((s) => x(along(s))).y((s) => y(up(s.depthDof ?? 0)))(samples);
   const said = known.length === 0 ? 'No depth was measured along this line.'
-    : `From A to B ${inUm ? um(along(samples[samples.length - 1])) : `${plain(along(samples[samples.length - 1]), 0)} px`}; the surface rises and falls by ${depth(high - low, dofUm)}.`;
+    : `from A to B ${inUm ? um(along(samples[samples.length - 1])) : `${plain(along(samples[samples.length - 1]), 0)} px`}; ${depth(high - low, dofUm)} between its nearest and its farthest point.`;
   return (
     <section className="focus-curve profile" aria-label="Depth profile">
-      <h2>Depth profile <span>{said}</span> <button type="button" onClick={() => store.setProfile(null)}>Back to the focus curve</button></h2>
+      <div className="title"><h2>Depth profile <span>{said}</span></h2><button type="button" onClick={() => store.setProfile(null)}>Focus curve</button></div>
       <div className="chart" ref={measure}>
-        {size.width > 0 && <svg width={size.width} height={size.height} role="img" aria-label={said}>
+        {size.width > 0 && <svg width={size.width} height={size.height} role="img" aria-label={`Depth in ${dofUm === null ? 'DOF' : 'µm'} over the way in ${inUm ? 'µm' : 'pixels'}. ${said}`}>
           {y.ticks(Math.max(2, Math.floor(size.height / 40))).map((tick) => <g key={tick}><line className="grid" x1={LEFT_PX} x2={size.width - 14} y1={y(tick)} y2={y(tick)} /><text className="tick" x={LEFT_PX - 8} y={y(tick)} dy="0.35em" textAnchor="end">{plain(tick, dofUm === null ? 1 : 0)}</text></g>)}
           {x.ticks(Math.max(2, Math.floor(size.width / 110))).map((tick) => <text key={tick} className="tick" x={x(tick)} y={size.height - 5} textAnchor="middle">{plain(tick, 0)}</text>)}
           {path && <path className="curve" d={path} />}
-          <text className="end-name" x={LEFT_PX + 4} y={TOP_PX + 10}>A</text><text className="end-name" x={size.width - 18} y={TOP_PX + 10} textAnchor="end">B</text>
-          <text className="tick" x={size.width - 34} y={TOP_PX + 10} textAnchor="end">depth in {dofUm === null ? 'DOF' : 'µm'} over way in {inUm ? 'µm' : 'pixels'}</text>
+          <text className="end-name" x={LEFT_PX - 8} y={size.height - 5} textAnchor="end">A</text><text className="end-name" x={size.width - 3} y={size.height - 5} textAnchor="end">B</text>
         </svg>}
       </div>
     </section>

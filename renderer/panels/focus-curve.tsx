@@ -11,6 +11,15 @@ import { CURVE_MEASURES, type CurveMeasure } from '../state/window-state.js';
 const BAR_PX = 8, FOOT_PX = 32, SIDE_PX = 8;
 const MEASURE_NAMES: Record<CurveMeasure, string> = { fine: 'Laplacian, fine detail', middle: 'Laplacian, middle', coarse: 'Laplacian, coarse', fft: 'FFT, high frequencies' };
 
+/** Of a long stack, what lies around the surface: a curve among hundreds of frames would be a needle. */
+const AROUND_DOF = 9;
+function shownDepths(positions: readonly number[], surface: number | null): [number, number] {
+  const low = Math.min(0, ...positions) - 0.6, high = Math.max(1, ...positions) + 0.6;
+  if (surface === null || high - low <= 2.5 * AROUND_DOF) return [low, high];
+  const start = Math.min(Math.max(low, surface - AROUND_DOF), high - 2 * AROUND_DOF);
+  return [start, start + 2 * AROUND_DOF];
+}
+
 /** Sharpness of one place in every frame, over depth; the fitted curve through it; the rungs below. */
 export function FocusCurve({ report, tile }: { report: Report; tile: number | null }) {
   const store = useStore();
@@ -22,9 +31,10 @@ export function FocusCurve({ report, tile }: { report: Report; tile: number | nu
   const loss = tile === null ? null : report.tiles.contrastLoss[tile];
   const { frames } = report.stack;
   const positions = frames.map((frame) => frame.positionDof).filter((p): p is number => p !== null);
-  const extent = [Math.min(0, ...positions) - 0.6, Math.max(1, ...positions) + 0.6];
+  const extent = shownDepths(positions, surface);
   const x = scaleLinear().domain(extent).range([SIDE_PX, Math.max(SIDE_PX + 1, size.width - SIDE_PX)]);
   const inUm = scaleLinear().domain(extent.map((d) => d * (dofUm ?? 1))).range(x.range());
+  const shows = (dof: number | null): dof is number => dof !== null && dof >= extent[0] && dof <= extent[1];
   const values = place?.amplitude ?? [];
   const y = scaleLinear().domain([0, Math.max(1.1, ...values.map((v) => v ?? 0))]).range([size.height - FOOT_PX, 10]);
   const fitted = place?.fitted;
@@ -44,11 +54,11 @@ export function FocusCurve({ report, tile }: { report: Report; tile: number | nu
       </div>
       <div className="chart" ref={measure}>
         {size.width > 0 && positions.length > 0 && <svg width={size.width} height={size.height} role="img" aria-label={`Sharpness at this place over depth in ${dofUm === null ? 'DOF' : 'µm'}. ${said}`}>
-          <g>{frames.map((frame, i) => frame.positionDof !== null && frameCounts(report, i) && <rect key={i} className={`bar lane-${i % 2}`} x={x(frame.positionDof - 0.5)} width={Math.max(1, x(1) - x(0))} y={size.height - FOOT_PX + 4} height={BAR_PX} />)}</g>
+          <g>{frames.map((frame, i) => shows(frame.positionDof) && frameCounts(report, i) && <rect key={i} className={`bar lane-${i % 2}`} x={x(frame.positionDof - 0.5)} width={Math.max(1, x(1) - x(0))} y={size.height - FOOT_PX + 4} height={BAR_PX} />)}</g>
           {inUm.ticks(Math.max(3, Math.floor(size.width / 90))).map((tick) => <text key={tick} className="tick" x={inUm(tick)} y={size.height - 5} textAnchor="middle">{plain(tick, 0)}</text>)}
           {path && <path className="curve" d={path} />}
           {surface !== null && place !== null && <line className="here" x1={x(surface)} x2={x(surface)} y1={8} y2={size.height - FOOT_PX + 4} />}
-          {values.map((value, i) => { const at = frames[i].positionDof; return value !== null && at !== null && <circle key={i} className="point" cx={x(at)} cy={y(value)} r={values.length > 120 ? 1.6 : 3.2}><title>{`${frames[i].file}: ${percent(value)}`}</title></circle>; })}
+          {values.map((value, i) => { const at = frames[i].positionDof; return value !== null && shows(at) && <circle key={i} className="point" cx={x(at)} cy={y(value)} r={values.length > 120 ? 1.6 : 3.2}><title>{`${frames[i].file}: ${percent(value)}`}</title></circle>; })}
         </svg>}
       </div>
     </section>

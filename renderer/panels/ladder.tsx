@@ -4,6 +4,7 @@ import type { Report } from '../../src/contract/report.js';
 import type { Mended } from '../../src/optics/mended-by-top-up.js';
 import { ladderLayout, type BandBox } from '../charts/ladder-layout.js';
 import { depth, plain } from '../format/numbers.js';
+import { shortLabel } from '../format/short-label.js';
 import { useElementSize } from '../parts/use-element-size.js';
 import { frameCounts } from '../state/report-reading.js';
 import { useStore, useWindowState } from '../state/window-context.js';
@@ -12,11 +13,11 @@ import type { Mark } from '../state/window-state.js';
 const AXIS_PX = 46, LANE_PX = 52, GAP_PX = 3, LABEL_FROM_PX = 13;
 
 /** The depth axis to scale, the camera below. One rung a frame, as thick as the depth of field. Longer than most: one drawing and its keys. */
-export function Ladder({ report, labels, mended = [], nextDof = null }: { report: Report; labels: readonly string[]; mended?: readonly Mended[]; /** Where the next frame would lie, were its step as long as usual. */ nextDof?: number | null }) {
+export function Ladder({ report, labels, mended = [], nextDof = null, live = false }: { report: Report; labels: readonly string[]; mended?: readonly Mended[]; /** Where the next frame would lie, were its step as long as usual. */ nextDof?: number | null; /** While shooting every gap counts: whether surface lies in it is known later. */ live?: boolean }) {
   const store = useStore();
   const { mark } = useWindowState();
   const [measure, size] = useElementSize();
-  const layout = useMemo(() => ladderLayout(report), [report]);
+  const layout = useMemo(() => ladderLayout(report, live), [report, live]);
   const [shown, setShown] = useState<[number, number] | null>(null);
   const dofUm = report.optics.dofUm.value;
   const later = useMemo(() => new Set(mended.flatMap(({ added }) => added)), [mended]);
@@ -84,7 +85,7 @@ export function Ladder({ report, labels, mended = [], nextDof = null }: { report
               <g key={rung.frame} id={optionId(items.findIndex((i) => same(i.mark, item)))} role="option" aria-selected={picked(item)} aria-label={items.find((i) => same(i.mark, item))?.name} className={`rung${picked(item) ? ' picked' : ''}${counts ? '' : ' lost'}${later.has(rung.frame) ? ' later' : ''}`} onClick={() => store.mark(item)}>
                 <rect x={lane(rung.lane)} y={centre - height / 2} width={LANE_PX} height={height} rx={Math.min(3, height / 4)} />
                 {rung.sigmaDof > 0 && height > 5 && <line className="sigma" x1={lane(rung.lane) + LANE_PX - 4} x2={lane(rung.lane) + LANE_PX - 4} y1={y(rung.centreDof - 2 * rung.sigmaDof)} y2={y(rung.centreDof + 2 * rung.sigmaDof)} />}
-                {height >= LABEL_FROM_PX && <text x={lane(rung.lane) + LANE_PX / 2} y={centre} dy="0.35em" textAnchor="middle">{labels[rung.frame]}{counts ? '' : ' ✕'}</text>}
+                {height >= LABEL_FROM_PX && <text x={lane(rung.lane) + LANE_PX / 2} y={centre} dy="0.35em" textAnchor="middle">{shortLabel(labels[rung.frame], counts ? 8 : 6)}{counts ? '' : ' ✕'}</text>}
               </g>
             );
           })}
@@ -94,7 +95,7 @@ export function Ladder({ report, labels, mended = [], nextDof = null }: { report
             return (
               <g key={entry.after} aria-hidden="true" className={`mended-band${covered ? '' : ' not-yet'}`}>
                 <path d={`M${surfaceLeft - 3} ${top}h5v${Math.max(0, bottom - top)}h-5`} />
-                <text x={surfaceLeft + 9} y={(top + bottom) / 2} dy="0.35em">{covered ? '✓ covered by' : 'shot later:'} {entry.added.length} {covered ? 'shot later' : ''}</text>
+                <text x={size.width - 8} y={top - 5} textAnchor="end">{covered ? '✓ covered' : 'shot later'}</text>
               </g>
             );
           })}
@@ -117,4 +118,4 @@ export function Ladder({ report, labels, mended = [], nextDof = null }: { report
   );
 }
 
-const bandText = (band: BandBox, dofUm: number | null): string => `${depth(band.missingDof, dofUm)}${band.harmful ? `: add ${band.frames}` : ' empty'}`;
+const bandText = (band: BandBox, dofUm: number | null): string => `${depth(band.missingDof, dofUm)}${!band.harmful ? ' empty' : band.frames > 0 ? `: add ${band.frames}` : ' in no frame'}`;

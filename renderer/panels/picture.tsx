@@ -9,6 +9,7 @@ import { tileArea } from '../canvas/tile-areas.js';
 import { usePictureGestures } from '../canvas/use-picture-gestures.js';
 import type { PicturePoint } from '../../src/optics/depth-profile.js';
 import { depth } from '../format/numbers.js';
+import { shortLabel } from '../format/short-label.js';
 import { tilesOfMark } from '../state/pick.js';
 import { useStore, useWindowState } from '../state/window-context.js';
 import type { PictureMode } from '../state/window-state.js';
@@ -104,7 +105,7 @@ export function Picture({ report, labels, stack, scheme }: { report: Report; lab
     else step(way[0] * (event.shiftKey ? 8 : 1), way[1] * (event.shiftKey ? 8 : 1));
   };
   const placeDepth = tile === null ? null : tiles.depthDof[tile];
-  const modes: [PictureMode, string][] = [['soft', 'Soft area'], ['depth', 'Depth'], ['frame', `Frame ${shortened(labels[frame] ?? '')}`]];
+  const modes: [PictureMode, string][] = [['soft', 'Soft area'], ['depth', 'Depth'], ['frame', `Frame ${shortLabel(labels[frame] ?? '', 10)}`]];
   const dofUm = report.optics.dofUm.value;
   return (
     <section className="picture" aria-label="Picture">
@@ -126,9 +127,6 @@ export function Picture({ report, labels, stack, scheme }: { report: Report; lab
     </section>
   );
 }
-
-/** Long names are cut in the middle, where they differ least. */
-const shortened = (label: string): string => (label.length > 14 ? `${label.slice(0, 6)}…${label.slice(-6)}` : label);
 
 /** The depth map's own scale: nearest at the bottom, as in the ladder. */
 function DepthScale({ range, dofUm, bench }: { range: [number, number]; dofUm: number | null; bench: boolean }) {

@@ -27,7 +27,7 @@ export function PlanChart({ plan, request }: { plan: Plan; request: PlanRequest 
         {size.width > 0 && <svg width={size.width} height={size.height} role="img" aria-label={said}>
           {free > first && <g className="free"><rect x={LEFT_PX} y={TOP_PX} width={Math.max(0, x(Math.min(free, last)) - LEFT_PX)} height={Math.max(0, size.height - FOOT_PX - TOP_PX)} /><text x={LEFT_PX + 6} y={TOP_PX - 8}>closing costs no detail{free < last ? ` up to f/${free.toFixed(1)}` : ''}</text></g>}
           {free < last && <text className="tick" x={size.width - RIGHT_PX} y={TOP_PX - 8} textAnchor="end">{free > first ? 'here every stop costs detail' : 'every stop costs detail'}</text>}
-          {y.ticks(5).filter((t) => /^[125]/.test(t.toExponential())).map((tick) => <g key={tick}><line className="grid" x1={LEFT_PX} x2={size.width - RIGHT_PX} y1={y(tick)} y2={y(tick)} /><text className="tick" x={LEFT_PX - 8} y={y(tick)} dy="0.35em" textAnchor="end">{um(tick)}</text></g>)}
+          {y.ticks(5).filter((t) => /^[125]/.test(t.toExponential())).map((tick) => <g key={tick}><line className="grid" x1={LEFT_PX} x2={size.width - RIGHT_PX} y1={y(tick)} y2={y(tick)} /><text className="tick" x={LEFT_PX - 8} y={y(tick)} dy="0.35em" textAnchor="end">{tick}{'\u202f'}µm</text></g>)}
           {stops.map((stop) => <g key={stop}><line className="grid" x1={x(stop)} x2={x(stop)} y1={size.height - FOOT_PX} y2={size.height - FOOT_PX + 5} /><text className={stop === request.fNumber ? 'chosen-stop' : 'tick'} x={x(stop)} y={size.height - FOOT_PX + 20} textAnchor="middle">f/{stop}</text></g>)}
           {band && <path className="pupil-range" d={band} />}
           <path className="curve depth" d={drawn((p) => p.dofUm)} />

@@ -1,6 +1,7 @@
 import { scaleLinear } from 'd3-scale';
 import type { RailReport } from '../../src/contract/rail.js';
 import { plain, um } from '../format/numbers.js';
+import { shortLabel } from '../format/short-label.js';
 import { useElementSize } from '../parts/use-element-size.js';
 
 const LEFT_PX = 62, RIGHT_PX = 14, FOOT_PX = 22, TOP_PX = 20, BETWEEN_PX = 34;
@@ -31,7 +32,7 @@ export function RailChart({ rail, labels }: { rail: RailReport; labels: readonly
         {away.map((value, i) => <g key={i}>
           {chart[i].sigmaUm !== null && <line className="sigma" x1={x(i)} x2={x(i)} y1={off(Math.max(-most, value - 2 * chart[i].sigmaUm!))} y2={off(Math.min(most, value + 2 * chart[i].sigmaUm!))} />}
           <path className="away" d={`M${x(i)} ${off(value) - 5}l5 5l-5 5l-5 -5z`} />
-          {i % every === 0 && <text className="tick" x={x(i)} y={size.height - 4} textAnchor="middle">{labels[chart[i].frame]}</text>}
+          {i % every === 0 && <text className="tick" x={x(i)} y={size.height - 4} textAnchor="middle">{shortLabel(labels[chart[i].frame], 9)}</text>}
         </g>)}
       </svg>}
     </div>

@@ -3,6 +3,7 @@ import type { KeyboardEvent } from 'react';
 import type { Report } from '../../src/contract/report.js';
 import { stepSize } from '../format/verdict-words.js';
 import { dof } from '../format/numbers.js';
+import { shortLabel } from '../format/short-label.js';
 import { useElementSize } from '../parts/use-element-size.js';
 import { useStore, useWindowState } from '../state/window-context.js';
 
@@ -33,7 +34,7 @@ export function Steps({ report, labels }: { report: Report; labels: readonly str
           <g aria-hidden="true">
             <line className="limit" x1={LEFT_PX} x2={size.width} y1={y(1)} y2={y(1)} /><text className="tick" x={LEFT_PX - 8} y={y(1)} dy="0.1em" textAnchor="end">1.0</text>
             <line className="asked" x1={LEFT_PX} x2={size.width} y1={y(asked)} y2={y(asked)} /><text className="tick" x={LEFT_PX - 8} y={y(asked)} dy="0.7em" textAnchor="end">{asked.toFixed(1)}</text>
-            {steps.map((step, i) => i % every === 0 && <text key={i} className="tick" x={x(i)} y={size.height - 4} textAnchor="middle">{labels[step.to]}</text>)}
+            {steps.map((step, i) => i % every === 0 && <text key={i} className="tick" x={x(i)} y={size.height - 4} textAnchor="middle">{shortLabel(labels[step.to], 9)}</text>)}
           </g>
           {steps.map((step, i) => {
             const at = step.stepDof, picked = i === current, harmless = step.grade === 'gap' && step.softAreaShare < 0.005;

@@ -20,9 +20,16 @@ export function TopUp({ report, labels, mended }: { report: Report; labels: read
     <section className="top-up" aria-label="Top-up">
       <h2>Top-up</h2>
       <p className="heading">{guide.heading}</p>
+      <p className="row">
+        <button type="button" className="strong" onClick={() => void store.checkAgain()}>{guide.moves.length > 0 ? 'I have shot them: check again' : 'Check again'}</button>
+        {guide.moves.length > 0 && <button type="button" onClick={() => void copy()}>{copied === true ? 'Copied' : 'Copy'}</button>}
+      </p>
+      {copied === false && <p role="alert">The system would not take the text. Select it and copy it by hand.</p>}
       {guide.moves.length > 0 && <>
+        {/* The clearance stands before the moves it belongs to, and what is good practice behind them. */}
+        <div className="caution" role="note"><p>{guide.cautions[0]}</p></div>
         <ol>{guide.moves.map((move, i) => <li key={i} className={move.kind}>{move.text}</li>)}</ol>
-        <div className="caution" role="note">{guide.cautions.map((text) => <p key={text}>{text}</p>)}</div>
+        <div className="caution" role="note">{guide.cautions.slice(1).map((text) => <p key={text}>{text}</p>)}</div>
       </>}
       {mended.length > 0 && <>
         <h3>Covered by frames shot later</h3>
@@ -30,11 +37,6 @@ export function TopUp({ report, labels, mended }: { report: Report; labels: read
           <li key={entry.after}><button type="button" className="plain" onClick={() => store.mark({ kind: 'frame', frame: entry.added[0] })}>{mendedText(report, entry, labels)}</button></li>
         ))}</ul>
       </>}
-      <p className="row">
-        <button type="button" className="strong" onClick={() => void store.checkAgain()}>{guide.moves.length > 0 ? 'I have shot them: check again' : 'Check again'}</button>
-        {guide.moves.length > 0 && <button type="button" onClick={() => void copy()}>{copied === true ? 'Copied' : 'Copy'}</button>}
-      </p>
-      {copied === false && <p role="alert">The system would not take the text. Select it and copy it by hand.</p>}
     </section>
   );
 }

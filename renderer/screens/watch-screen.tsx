@@ -59,16 +59,15 @@ function Watching() {
   const { watch: { event, running, problem, folder } } = useWindowState();
   const report = event?.kind === 'report' ? event.report : null;
   const advice = event?.kind === 'report' ? watchAdvice(event.report, event.newest) : null;
-  const missing = report ? report.topUp.reduce((sum, entry) => sum + entry.frames, 0) : 0;
   return (
     <main className="watch-screen">
-      {report ? <Ladder report={report} labels={frameLabels(report.stack.frames.map((frame) => frame.file))} nextDof={running ? nextPosition(report) : null} />
+      {report ? <Ladder report={report} labels={frameLabels(report.stack.frames.map((frame) => frame.file))} nextDof={running ? nextPosition(report) : null} live />
         : <section className="ladder" aria-label="Ladder"><h2>Ladder, so far</h2><p className="empty">The first two frames make the first step.</p></section>}
       <section className="advice" role="status" aria-label="Advice">
         <h1>{problem ? 'Stopped.' : advice?.word ?? 'Waiting.'}</h1>
         <p className="figure">{advice?.figure}</p>
         <p className="what">{problem ? `${problem.message} ${problem.remedy}` : advice?.line ?? inWindowWords(event?.message ?? 'The first frame is looked at as soon as it is written.')}</p>
-        {report && <p className="so-far">{soFar(report)}{missing > 0 ? ` ${missing} ${missing === 1 ? 'frame is' : 'frames are'} missing so far.` : ''}</p>}
+        {report && <p className="so-far">{soFar(report)}</p>}
         {advice?.caution && <p className="caution">{advice.caution}</p>}
       </section>
       <footer>
@@ -82,11 +81,13 @@ function Watching() {
   );
 }
 
-/** The steps so far in a sentence: what an even hand has done up to here. */
+/** The steps so far in a sentence or two: what an even hand has done up to here, and the places to go back to. */
 function soFar(report: Report): string {
-  const good = report.steps.filter((step) => step.grade === 'good' && step.stepDof !== null);
-  if (good.length < 2) return '';
+  const good = report.steps.filter((step) => step.grade === 'good' && step.stepDof !== null), gaps = report.steps.filter((step) => step.grade === 'gap');
+  const labels = frameLabels(report.stack.frames.map((frame) => frame.file)), dofUm = report.optics.dofUm.value;
   const lengths = good.map((step) => step.stepDof ?? 0).sort((a, b) => a - b), middle = lengths[Math.floor(lengths.length / 2)];
-  const dofUm = report.optics.dofUm.value;
-  return `${good.length} of ${report.steps.length} steps are good, ${dofUm === null ? dof(middle) : um(middle * dofUm)} as a rule.`;
+  const even = good.length < 2 ? '' : `${good.length} of ${report.steps.length} steps are good, ${dofUm === null ? dof(middle) : um(middle * dofUm)} as a rule.`;
+  if (gaps.length === 0) return even;
+  const named = gaps.slice(-2).map((step) => `${labels[step.from]} and ${labels[step.to]}`).join(', ');
+  return `${even} ${gaps.length === 1 ? 'One gap' : `${gaps.length} gaps`} so far${gaps.length > 2 ? ', the last' : ''}: between ${named}.`;
 }
