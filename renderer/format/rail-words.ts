@@ -25,6 +25,7 @@ export function railFigures(rail: RailReport, labels: readonly string[]): { name
     drifts ? { name: 'Drift', value: percent(Math.abs(rail.drift)), meaning: `steps get ${rail.drift < 0 ? 'shorter' : 'longer'} along the way` } : { name: 'Drift', value: 'none seen', meaning: 'from the first step to the last' },
     ...(periodic ? [{ name: 'Screw', value: um(periodic.amplitudeUm), meaning: `to and fro, every ${um(periodic.periodUm)}` }] : []),
     ...rail.slips.map(({ afterFrame, um: jump }) => ({ name: 'Slip', value: um(Math.abs(jump)), meaning: `after ${labels[afterFrame]}` })),
+    ...rail.missing.map(({ afterFrame, count, moved }) => ({ name: 'Not there', value: `${count} ${count === 1 ? 'frame' : 'frames'}`, meaning: `after ${labels[afterFrame]}, by the file numbers; the rail ${moved ? 'moved on for them' : 'did not move for them'}` })),
     ...(rail.flatnessUm === null ? [] : [{ name: 'Target', value: um(rail.flatnessUm), meaning: 'from a plane' }]),
   ];
 }
