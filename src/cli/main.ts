@@ -24,9 +24,8 @@ export async function main(argv: readonly string[]): Promise<number> {
     signal: interrupts.signal,
     setExitCode: (code) => { status = code; },
   };
-  // A reader that has seen enough (head, a closed pager) is no fault of ours.
-  const onPipeClosed = (error: NodeJS.ErrnoException): void => { if (error.code !== 'EPIPE') throw error; };
-  process.stdout.on('error', onPipeClosed);
+  // A reader that has seen enough (head, a closed pager) is no fault of ours; it may show only after the last word is written.
+  process.stdout.on('error', (error: NodeJS.ErrnoException) => { if (error.code !== 'EPIPE') throw error; });
   try {
     // Without a word said, the help is the answer.
     await buildProgram(context).parseAsync(argv.length === 0 ? ['--help'] : argv, { from: 'user' });
@@ -37,7 +36,6 @@ export async function main(argv: readonly string[]): Promise<number> {
     return statusOfFailure(error, context);
   } finally {
     interrupts.dispose();
-    process.stdout.off('error', onPipeClosed);
   }
 }
 

@@ -2,11 +2,14 @@ import { mkdir, mkdtemp, readFile, readdir, rm, writeFile } from 'node:fs/promis
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import sharp from 'sharp';
 import { z } from 'zod';
 import { UserError } from '../../src/contract/errors.js';
 import { findRigCard } from '../../src/io/find-rig-card.js';
 import { cardForCamera, RigCardFolder } from '../../src/io/rig-card-store.js';
 import { rigCardSchema } from '../../src/io/rig-card.js';
+import type { Report } from '../../src/contract/report.js';
+import { noisePicture } from '../unit/io-helpers/picture.js';
 import { runCli } from './cli-process.js';
 
 let settings: string;
@@ -83,4 +86,67 @@ describe('saved rig cards', () => {
 it('the published schema is the one that is checked', async () => {
   const published: unknown = JSON.parse(await readFile(path.resolve(import.meta.dirname, '../../docs/rig-card.schema.json'), 'utf8'));
   expect(published).toEqual({ ...z.toJSONSchema(rigCardSchema), title: 'Rig card of rungwise', description: expect.any(String) });
+});
+
+describe('rungwise rig', () => {
+  const rig = (...words: string[]) => runCli(['rig', ...words]);
+  it('saves, changes one value, shows what is assumed, lists, and deletes', async () => {
+    expect((await rig()).stdout).toMatch(/No set-up is saved yet/);
+    expect((await rig('save', 'Bench, 5x', '--magnification', '5', '--aperture', '2.8', '--rail-unit', '10')).status).toBe(0);
+    await rig('save', 'Bench, 5x', '--rig', 'Bench, 5x', '--aperture', '4', '--camera', 'Bench camera');
+    expect(await cards.list()).toEqual([{ name: 'Bench, 5x', cameraModel: 'Bench camera', values: { magnification: 5, fNumber: 4, railUnitUm: 10 } }]);
+    expect((await rig('show', 'bench, 5X')).stdout).toMatch(/f\/4[\s\S]*pupil ratio +\(assumed to be 1\)[\s\S]*rail unit +10 µm[\s\S]*Bench camera/);
+    expect((await rig('list')).stdout).toMatch(/^Bench, 5x\n/);
+    expect((await rig('delete', 'bench, 5x')).stdout).toMatch(/Deleted the rig card "Bench, 5x"/);
+    expect(await cards.list()).toEqual([]);
+  });
+  it('says what is wrong in one line and leaves everything as it was', async () => {
+    await cards.save(bench);
+    await writeFile(path.join(settings, 'rig-cards', 'later.rig.json'), '{"schema":"rungwise.rig/9","name":"Later"}');
+    for (const [words, line] of [[['delete', 'garden'], /no rig card called garden.*rig list/], [['delete', 'Later'], /no rig card called Later/], [['save', 'x'], /nothing to save/], [['save', '', '--aperture', '4'], /must not be empty/], [['show', path.join(settings, 'rig-cards', 'later.rig.json')], /later version/]] as const) {
+      const { status, stdout, stderr } = await rig(...words);
+      expect([status, stdout]).toEqual([3, '']);
+      expect(stderr).toMatch(line);
+      expect(stderr.trimEnd().split('\n')).toHaveLength(1);
+    }
+    expect((await rig('list')).stdout).toMatch(/Bench, 5×[\s\S]*! .*later version/);
+    expect((await readdir(path.join(settings, 'rig-cards'))).sort()).toEqual(['bench-5x.rig.json', 'later.rig.json']);
+  });
+});
+
+describe('a card picked by the camera', () => {
+  let shots: string;
+  beforeEach(async () => {
+    shots = path.join(settings, 'shots');
+    await mkdir(shots);
+    for (let i = 0; i < 3; i++) {
+      await sharp(await noisePicture(300, 200, i + 1).jpeg().toBuffer()).withExif({ IFD0: { Model: 'Bench camera' } }).jpeg().toFile(path.join(shots, `b${i}.jpg`));
+    }
+  });
+  const check = async (...more: string[]) => {
+    const { stdout } = await runCli(['check', shots, '--json', '-', ...more]);
+    return JSON.parse(stdout) as Report;
+  };
+  it('is used where it is the only one, under options, and named in report, text and page', async () => {
+    await cards.save(bench);
+    const report = await check('--aperture', '4');
+    expect(report.rigCard).toEqual({ name: 'Bench, 5×', pickedFor: 'Bench camera' });
+    expect([report.optics.magnification, report.optics.fNumber]).toEqual([{ value: 5, source: 'rig-card' }, { value: 4, source: 'option' }]);
+    const { stdout } = await runCli(['check', shots, '--report', path.join(settings, 'r.html')]);
+    const words = /Rig card: Bench, 5×\. It was picked because it is the only one saved for this camera \(Bench camera\)/;
+    expect(stdout.replace(/\s+/g, ' ')).toMatch(words);
+    expect(await readFile(path.join(settings, 'r.html'), 'utf8')).toMatch(words);
+  });
+  it('is not used against anybody’s will, nor where two fit', async () => {
+    await cards.save(bench);
+    expect((await check('--no-rig')).optics.magnification).toEqual({ value: null, source: 'unknown' });
+    await cards.save({ ...bench, name: 'Field', values: { magnification: 2 } });
+    const report = await check();
+    expect([report.optics.magnification.value, report.rigCard]).toEqual([null, undefined]);
+    expect((await check('--rig', 'Field')).rigCard).toEqual({ name: 'Field', pickedFor: null });
+  });
+  it('is saved for the camera of a stack', async () => {
+    await runCli(['rig', 'save', 'Bench', '--magnification', '5', '--camera-of', shots]);
+    expect((await cards.list())[0]?.cameraModel).toBe('Bench camera');
+  });
 });

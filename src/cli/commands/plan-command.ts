@@ -16,11 +16,14 @@ interface PlanOptions extends RigOptions, JudgeOptions, OutputOptions { depthUm:
 const EXAMPLES = `
 Examples:
   How many frames for a crystal 0.9 mm deep:
-    rungwise plan --magnification 5 --aperture 2.8 --pixel-pitch 3.9 --depth-um 900
+    rungwise plan --magnification 5 --aperture 2.8 --pixel-pitch 3.9 \\
+      --depth-um 900
   In units of the rail, with the room left before the lens:
-    rungwise plan --rig "Bench, 5x" --depth-um 900 --rail-unit 5 --working-distance 42
+    rungwise plan --rig "Bench, 5x" --depth-um 900 --rail-unit 5 \\
+      --working-distance 42
   For a picture 2000 pixels wide, from frames 6000 wide:
-    rungwise plan --rig "Bench, 5x" --depth-um 900 --output-width 2000 --frame-width 6000
+    rungwise plan --rig "Bench, 5x" --depth-um 900 --output-width 2000 \\
+      --frame-width 6000
 
 Exit status: 0 planned, 3 could not plan.
 `;

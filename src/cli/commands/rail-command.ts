@@ -38,10 +38,10 @@ How to shoot such a stack:
 
 Examples:
   Lengths from the optics; two units of a 10-µm rail each time:
-    rungwise rail target/ --magnification 5 --aperture 2.8 --pixel-pitch 3.9
+    rungwise rail target/ --magnification 5 --aperture 2.8 --pixel-pitch 3.9 \\
       --units 2 --rail-unit 10
   Lengths from the tilt; the measured unit goes to a rig card:
-    rungwise rail target/ --magnification 5 --pixel-pitch 3.9 --tilt 35
+    rungwise rail target/ --magnification 5 --pixel-pitch 3.9 --tilt 35 \\
       --units 2 --save "Bench, 5x"
 
 Exit status: 0 measured, 2 cannot tell, 3 could not run.

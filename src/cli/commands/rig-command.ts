@@ -13,7 +13,8 @@ interface SaveOptions extends RigOptions { camera?: string; cameraOf?: string }
 const EXAMPLES = `
 Examples:
   Save a set-up, then use it:
-    rungwise rig save "Bench, 5x" --magnification 5 --aperture 2.8 --pixel-pitch 3.9 --rail-unit 10
+    rungwise rig save "Bench, 5x" --magnification 5 --aperture 2.8 \\
+      --pixel-pitch 3.9 --rail-unit 10
     rungwise check shots/ --rig "Bench, 5x"
   Have it picked by itself for the camera that shot a stack:
     rungwise rig save "Bench, 5x" --rig "Bench, 5x" --camera-of shots/
@@ -31,7 +32,7 @@ export function registerRig(program: Command, context: CommandContext): void {
     .description('Saved set-ups (rig cards): what is known of lens, sensor and rail, under a name.')
     .addHelpText('after', EXAMPLES);
   const say = (text: string): void => context.stdout.write(text);
-  rig.command('list').description('name all saved set-ups').action(() => list(say));
+  rig.command('list', { isDefault: true }).description('show all saved set-ups').action(() => list(say));
   rig.command('show').argument('<name>', 'the name it was saved under, or its file').description('show what a set-up says, and what it leaves to be assumed')
     .action(async (name: string) => say(rigCardText(rigCardInfo(await findRigCard(name)))));
   addRigOptions(rig.command('save').argument('<name>', 'any name').description('save a set-up, or replace the one of that name'))
