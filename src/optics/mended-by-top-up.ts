@@ -1,14 +1,14 @@
 import type { Grade, Report } from '../contract/report.js';
 
-/** Frames shot later that lie between two earlier ones, and what they did to the step there. */
+/** Frames shot later that lie between two earlier ones or beyond an end, and what they did there. */
 export interface Mended {
-  /** Frames on either side, as indices. */
-  after: number;
-  before: number;
+  /** Frames on either side, as indices; null beyond an end. */
+  after: number | null;
+  before: number | null;
   /** The later frames between, near to far. */
   added: number[];
-  /** The step as it was without them. */
-  stepWasDof: number;
+  /** The step as it was without them; null beyond an end. */
+  stepWasDof: number | null;
   /** The longest step now. */
   longestNowDof: number | null;
   gradeNow: Grade;
@@ -22,7 +22,8 @@ export interface Mended {
  */
 export function mendedByTopUp(report: Report): Mended[] {
   const { frames, order } = report.stack;
-  const placed = order.filter((index) => frames[index].positionDof !== null);
+  // Repeats of a depth stand in no order of their own.
+  const placed = order.filter((index) => frames[index].positionDof !== null && !frames[index].flags.includes('repeat'));
   const forward = longestRun(placed);
   const backward = longestRun([...placed].reverse());
   const kept = new Set(forward.length >= backward.length ? forward : backward);
@@ -32,8 +33,7 @@ export function mendedByTopUp(report: Report): Mended[] {
     if (kept.has(placed[i])) { i++; continue; }
     const start = i;
     while (i < placed.length && !kept.has(placed[i])) i++;
-    if (start === 0 || i === placed.length) continue;
-    mended.push(entryOf(report, placed.slice(start - 1, i + 1)));
+    mended.push(entryOf(report, placed[start - 1] ?? null, placed.slice(start, i), placed[i] ?? null));
   }
   return mended;
 }
@@ -43,22 +43,22 @@ export function mendedText(report: Report, mended: Mended, labels: readonly stri
   const dofUm = report.optics.dofUm.value;
   const length = (dof: number): string => (dofUm === null ? `${dof.toFixed(2)} DOF` : `${(dof * dofUm).toFixed(dof * dofUm < 10 ? 1 : 0)} µm`);
   const count = mended.added.length;
+  if (mended.stepWasDof === null) return `${count} ${count === 1 ? 'frame' : 'frames'} shot later ${count === 1 ? 'continues' : 'continue'} the stack beyond ${labels[mended.after ?? mended.before ?? 0]}.`;
   const closes = mended.gradeNow === 'good' || mended.gradeNow === 'thin';
   const verb = closes ? (count === 1 ? 'closes' : 'close') : (count === 1 ? 'lies' : 'lie');
   const now = mended.longestNowDof === null ? 'the steps there can’t be measured' : `the longest there is now ${length(mended.longestNowDof)}`;
-  return `${count} ${count === 1 ? 'frame' : 'frames'} shot later ${verb} ${closes ? 'the place ' : ''}between ${labels[mended.after]} and ${labels[mended.before]}: its step was ${length(mended.stepWasDof)}, ${now}.`;
+  return `${count} ${count === 1 ? 'frame' : 'frames'} shot later ${verb} ${closes ? 'the place ' : ''}between ${labels[mended.after ?? 0]} and ${labels[mended.before ?? 0]}: its step was ${length(mended.stepWasDof)}, ${now}.`;
 }
 
-function entryOf(report: Report, run: readonly number[]): Mended {
+function entryOf(report: Report, after: number | null, added: number[], before: number | null): Mended {
   const { frames } = report.stack;
-  const after = run[0];
-  const before = run[run.length - 1];
+  const run = [after, ...added, before].filter((index) => index !== null);
   const between = report.steps.filter((step) => run.includes(step.from) && run.includes(step.to));
   const known = between.flatMap((step) => (step.stepDof === null ? [] : [step.stepDof]));
   const grades: Grade[] = ['gap', 'unmeasured', 'thin', 'good'];
   return {
-    after, before, added: run.slice(1, -1),
-    stepWasDof: Math.abs((frames[before].positionDof ?? 0) - (frames[after].positionDof ?? 0)),
+    after, before, added,
+    stepWasDof: after === null || before === null ? null : Math.abs((frames[before].positionDof ?? 0) - (frames[after].positionDof ?? 0)),
     longestNowDof: known.length < between.length || known.length === 0 ? null : Math.max(...known),
     gradeNow: grades.find((grade) => between.some((step) => step.grade === grade)) ?? 'unmeasured',
   };

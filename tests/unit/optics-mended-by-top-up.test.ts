@@ -29,9 +29,18 @@ describe('what a top-up mended', () => {
     const report = toppedUp([9, 8, 11, 7, 6, 5, 10, 4, 3, 2, 1, 0]);
     expect(mendedByTopUp(report).map(({ after, before, added }) => [after, added, before])).toEqual([[8, [11], 7], [5, [10], 4]]);
   });
-  it('is silent where nothing was added, where frames were added beyond an end only, and where the order is no order', () => {
+  it('tells of frames added before the first', () => {
+    const report = toppedUp([6, 7, 0, 1, 2, 3, 4, 5]);
+    expect(mendedByTopUp(report)).toMatchObject([{ after: null, before: 0, added: [6, 7], stepWasDof: null }]);
+    expect(mendedText(report, mendedByTopUp(report)[0]!, labels)).toBe('2 frames shot later continue the stack beyond f0.');
+  });
+  it('takes no repeat for a frame shot later', () => {
+    const report = toppedUp([1, 0, 2, 3, 4, 5]);
+    report.stack.frames[0]!.flags = ['repeat'];
+    expect(mendedByTopUp(report)).toEqual([]);
+  });
+  it('is silent where nothing was added, and where the order is no order', () => {
     expect(mendedByTopUp(toppedUp([0, 1, 2, 3, 4, 5]))).toEqual([]);
-    expect(mendedByTopUp(toppedUp([5, 0, 1, 2, 3, 4]))).toEqual([]);
     expect(mendedByTopUp(toppedUp([0, 5, 1, 7, 3, 2, 8, 4, 6]))).toEqual([]);
   });
   it('claims no mending where a gap is left', () => {
