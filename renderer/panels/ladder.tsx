@@ -90,10 +90,11 @@ export function Ladder({ report, labels, mended = [], nextDof = null, live = fal
             );
           })}
           {mended.map((entry) => {
-            const at = [entry.after, entry.before].map((frame) => report.stack.frames[frame].positionDof ?? 0).sort((a, b) => a - b);
+            // Beyond an end there is no frame on the other side.
+            const at = [entry.after ?? entry.added[0], entry.before ?? entry.added[entry.added.length - 1]].map((frame) => report.stack.frames[frame].positionDof ?? 0).sort((a, b) => a - b);
             const covered = entry.gradeNow === 'good' || entry.gradeNow === 'thin', top = y(at[1] - 0.5), bottom = y(at[0] + 0.5);
             return (
-              <g key={entry.after} aria-hidden="true" className={`mended-band${covered ? '' : ' not-yet'}`}>
+              <g key={entry.added[0]} aria-hidden="true" className={`mended-band${covered ? '' : ' not-yet'}`}>
                 <path d={`M${surfaceLeft - 3} ${top}h5v${Math.max(0, bottom - top)}h-5`} />
                 <text x={size.width - 8} y={top - 5} textAnchor="end">{covered ? '✓ covered' : 'shot later'}</text>
               </g>

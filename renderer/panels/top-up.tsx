@@ -34,7 +34,7 @@ export function TopUp({ report, labels, mended }: { report: Report; labels: read
       {mended.length > 0 && <>
         <h3>Covered by frames shot later</h3>
         <ul className="covered">{mended.map((entry) => (
-          <li key={entry.after}><button type="button" className="plain" onClick={() => store.mark({ kind: 'frame', frame: entry.added[0] })}>{mendedText(report, entry, labels)}</button></li>
+          <li key={entry.added[0]}><button type="button" className="plain" onClick={() => store.mark({ kind: 'frame', frame: entry.added[0] })}>{mendedText(report, entry, labels)}</button></li>
         ))}</ul>
       </>}
     </section>
