@@ -8,6 +8,8 @@ export interface DecodedFrame {
   rows: number;
   columns: number;
   channels: number;
+  /** Pixels per axis that the decoder has averaged already: 1, 2, 4 or 8. */
+  shrink: number;
 }
 
 /** Complaints of the decoders that leave the picture whole: cameras pad their files, editors write odd profiles. */
@@ -16,21 +18,27 @@ const harmless = /extraneous bytes before marker 0xd9|iCCP|cHRM|gAMA|sRGB/;
 /**
  * Decodes one file to sRGB, turned upright by its EXIF orientation; 16-bit files keep 16 bits.
  * Any complaint of the decoder about the picture data is an error: half a frame must not be measured as a whole one.
+ *
+ * @param averaged pixels per axis that the caller is going to average: a JPEG decoder does that, as far as it can, from a block's frequencies
+ * (jidctred.c of libjpeg-turbo) in half the time. Its averages are of sRGB codes, which are all but in proportion to the √luminance that is measured
  * @throws Error with the decoder's message where the file is missing, damaged, cut short or no picture
  */
-export async function decodeFrame(file: string): Promise<DecodedFrame> {
+export async function decodeFrame(file: string, averaged = 1): Promise<DecodedFrame> {
   const input = await pictureInput(file);
   const header = await sharp(input).metadata();
   if (!isFrameContent(header.format)) throw new Error('unsupported image format');
+  const shrink = header.format === 'jpeg' && typeof input === 'string' ? [8, 4, 2, 1].find((by) => averaged % by === 0)! : 1;
+  // The loader's own option, in the brackets that libvips reads behind a file's name: sharp's resize would not halve exactly.
+  const from = shrink > 1 ? `${input as string}[shrink=${shrink}]` : input;
   try {
-    return await decode(input, header, 'warning');
+    return { ...await decode(from, header, 'warning'), shrink };
   } catch (error) {
-    if (error instanceof Error && harmless.test(error.message)) return decode(input, header, 'error');
+    if (error instanceof Error && harmless.test(error.message)) return { ...await decode(from, header, 'error'), shrink };
     throw error;
   }
 }
 
-async function decode(input: string | Buffer, header: Metadata, failOn: 'warning' | 'error'): Promise<DecodedFrame> {
+async function decode(input: string | Buffer, header: Metadata, failOn: 'warning' | 'error'): Promise<Omit<DecodedFrame, 'shrink'>> {
   const deep = header.depth === 'ushort';
   const picture = sharp(input, { failOn, limitInputPixels: true, ignoreIcc: isPlainSrgb(header) }).autoOrient();
   const { data, info } = await toSrgb(picture, header, deep).raw({ depth: deep ? 'ushort' : 'uchar' }).toBuffer({ resolveWithObject: true });

@@ -1,11 +1,9 @@
 import { readFile } from 'node:fs/promises';
 import { parentPort } from 'node:worker_threads';
 import sharp from 'sharp';
-import { luminanceFromPixels } from '../image/luminance.js';
-import { measureFrame } from '../sharpness/measure-frame.js';
 import type { FrameMeasure } from '../sharpness/measure-plan.js';
-import { fastMeasure } from '../simd/fast-measure.js';
-import { Arena, loadFilters, type Filters } from '../simd/filters.js';
+import { Arena, loadFilters } from '../simd/filters.js';
+import { measurePixels, type FastFilters } from '../simd/measure-pixels.js';
 import { decodeFrame } from './decode-frame.js';
 import type { FrameResult, FrameTask } from './frame-task.js';
 import type { WorkerAnswer } from './worker-pool.js';
@@ -19,18 +17,15 @@ if (port === null) throw new Error('frame-worker runs as a worker thread only');
 
 const answer = (message: WorkerAnswer<FrameResult>, transfer: ArrayBuffer[] = []): void => port.postMessage(message, transfer);
 
-/** The filters in SIMD WebAssembly; null where the platform lacks it: the plain ones give the same numbers, slower. */
-const fast: Promise<{ filters: Filters; arena: Arena } | null> = readFile(new URL('../simd/filters.wasm', import.meta.url))
+/** The filters in SIMD WebAssembly; null where the platform lacks it. */
+const fast: Promise<FastFilters | null> = readFile(new URL('../simd/filters.wasm', import.meta.url))
   .then((bytes) => loadFilters(bytes)).then((filters) => ({ filters, arena: new Arena(filters) }), () => null);
 
 async function readFrame({ file, plan }: FrameTask): Promise<FrameResult> {
   const began = performance.now();
-  const frame = await decodeFrame(file);
+  const frame = await decodeFrame(file, plan.bin);
   const decoded = performance.now();
-  const { pixels, rows, columns, channels } = frame, simd = await fast;
-  const measure = simd && pixels instanceof Uint8Array ? fastMeasure(simd.filters, simd.arena, pixels, rows, columns, channels, plan)
-    : measureFrame(luminanceFromPixels(pixels, rows, columns, channels, plan.bin), plan);
-  return { measure, decodeMs: decoded - began, measureMs: performance.now() - decoded };
+  return { measure: measurePixels(await fast, frame, plan), decodeMs: decoded - began, measureMs: performance.now() - decoded };
 }
 
 /** Buffers to hand over instead of copying. */

@@ -8,70 +8,84 @@ import { Arena, type Filters } from './filters.js';
 
 interface Level { rows: number; columns: number; at: number }
 
+/** Rows made before the next level is halved from them: few enough to stay in the processor's cache. */
+const STRIP_ROWS = 32;
+
 /**
  * measureFrame(luminanceFromPixels(…)) for 8-bit pixels, in SIMD WebAssembly: the same numbers to single precision, several times as fast.
  *
- * @param pixels interleaved sRGB samples, rows × columns × channels
+ * @param pixels interleaved sRGB samples, sourceRows × sourceColumns × channels
+ * @param bin pixels per measured pixel and axis
+ * @throws RangeError where the platform grants too little memory for a picture of this size
  */
-export function fastMeasure(filters: Filters, arena: Arena, pixels: Uint8Array, sourceRows: number, sourceColumns: number, channels: number, plan: MeasurePlan): FrameMeasure {
+export function fastMeasure(filters: Filters, arena: Arena, pixels: Uint8Array, sourceRows: number, sourceColumns: number, channels: number, bin: number, plan: MeasurePlan): FrameMeasure {
   arena.reset();
-  const { bin, cellPx } = plan, rows = Math.floor(sourceRows / bin), columns = Math.floor(sourceColumns / bin), size = rows * columns;
-  const root = arena.take(4 * size), clipped = arena.take(size), line = arena.take(4 * (columns + 128)), kernel = arena.take(4 * 64), tables = arena.take(3 * 1024);
-  const levels: Level[] = [{ rows, columns, at: root }];
+  const { cellPx } = plan, rows = Math.floor(sourceRows / bin), columns = Math.floor(sourceColumns / bin), size = rows * columns;
   const depth = Math.max(plan.registrationLevel, ...plan.bands.map((band) => band.level));
+  const levels: Level[] = [{ rows, columns, at: arena.take(4 * size) }];
   for (let i = 0; i < depth; i++) { const { rows: r, columns: c } = levels[i]; levels.push({ rows: r >> 1, columns: c >> 1, at: arena.take(4 * (r >> 1) * (c >> 1)) }); }
-  const cellRows = Math.ceil(rows / cellPx), cellColumns = Math.ceil(columns / cellPx), cells = cellRows * cellColumns, sums = arena.take(8 * cells);
-  const first = Math.min(...plan.bands.map((band) => band.level)), largest = levels[Math.min(first, plan.registrationLevel)];
-  const spare = arena.take(4 * largest.rows * largest.columns);
+  const cellRows = Math.ceil(rows / cellPx), cellColumns = Math.ceil(columns / cellPx), cells = cellRows * cellColumns;
+  const sums = arena.take(8 * cells), clips = arena.take(8 * cells), tables = arena.take(6 * 1024), kernel = arena.take(4 * 64), line = arena.take(4 * (columns + 32)) + 64;
   // The pixels are needed only until the luminance is made; the room they took then serves as scratch.
-  const scratch = arena.take(Math.max(pixels.length, 4 * largest.rows * largest.columns));
-  new Uint8Array(filters.memory.buffer, scratch, pixels.length).set(pixels);
-  luminanceTables(256, channels, bin).forEach((table, i) => new Float32Array(filters.memory.buffer, tables + 1024 * i, 256).set(table));
-  const mean = Math.max(filters.rootLuminance(scratch, sourceColumns, channels, bin, tables, clipCodeOf(256), rows, columns, root, clipped) / size, 1e-6);
-  const cellMean = (at: number, level: Level, cell: number, squared: boolean, factor: number): Float32Array => {
-    new Float64Array(filters.memory.buffer, sums, cells).fill(0);
-    filters.cellSums(at, level.rows, level.columns, cell, cellRows, cellColumns, squared ? 1 : 0, sums);
-    return divided(level.rows, level.columns, cell, factor);
-  };
-  const divided = (r: number, c: number, cell: number, factor: number): Float32Array => {
-    const total = new Float64Array(filters.memory.buffer, sums, cells), out = new Float32Array(cells);
-    for (let i = 0; i < cellRows; i++) for (let j = 0; j < cellColumns; j++) {
-      const n = extent(i, cellRows, r, cell) * extent(j, cellColumns, c, cell);
-      out[i * cellColumns + j] = n > 0 ? (total[i * cellColumns + j] / n) * factor : 0;
+  const kernels = plan.bands.map((band) => ({ order: band.order, level: band.level, half: gaussianHalfKernel(bandSigmaPx(band.centre * 2 ** band.level, band.order)) }));
+  const toRegister = { order: 1, level: plan.registrationLevel, half: gaussianHalfKernel(bandSigmaPx(REGISTRATION_CENTRE, 1)) };
+  const most = Math.max(...[...kernels, toRegister].map(({ order, level, half }) => filters.bandScratch(levels[level].columns, half.length - 1, order)));
+  const small = levels[plan.registrationLevel];
+  const response = arena.take(4 * small.rows * small.columns), scratch = arena.take(Math.max(pixels.length, most));
+  const { buffer } = filters.memory;
+  new Uint8Array(buffer, scratch, pixels.length).set(pixels);
+  const clipCode = clipCodeOf(256);
+  luminanceTables(256, channels, bin).forEach((table, i) => {
+    new Float32Array(buffer, tables + 1024 * i, 256).set(table);
+    new Float32Array(buffer, tables + 1024 * (i + 3), 256).set(table.map((v, code) => (code >= clipCode ? v + 64 : v)));
+  });
+  const totals = new Float64Array(buffer, sums, cells), marks = new Float64Array(buffer, clips, cells);
+  totals.fill(0);
+  marks.fill(0);
+  const made = new Int32Array(depth + 1);
+  for (let top = 0; top < rows; top += STRIP_ROWS) {
+    made[0] = Math.min(rows, top + STRIP_ROWS);
+    filters.rootLuminance(scratch, sourceColumns, channels, bin, tables, top, made[0], columns, levels[0].at, cellPx, cellRows, cellColumns, sums, clips);
+    for (let i = 0; i < depth; i++) {
+      const from = levels[i], to = levels[i + 1];
+      // A row needs the one below its own two; the last is mirrored.
+      const ready = made[i] === from.rows ? to.rows : Math.min(to.rows, (made[i] - 1) >> 1);
+      if (ready > made[i + 1]) filters.halve(from.at, from.rows, from.columns, line, made[i + 1], ready, to.at);
+      made[i + 1] = Math.max(made[i + 1], ready);
     }
+  }
+  let total = 0;
+  for (const v of totals) total += v;
+  const mean = Math.max(total / size, 1e-6);
+  const cellMeans = (values: Float64Array, level: Level, cell: number, factor: number): Float32Array => {
+    const down = extents(cellRows, level.rows, cell), across = extents(cellColumns, level.columns, cell), out = new Float32Array(cells);
+    for (let i = 0, k = 0; i < cellRows; i++) for (let j = 0; j < cellColumns; j++, k++) { const n = down[i] * across[j]; out[k] = n > 0 ? (values[k] / n) * factor : 0; }
     return out;
   };
-  const brightness = cellMean(root, levels[0], cellPx, false, 1 / mean);
-  // The bands pass no constant; without it, single precision rounds far below the noise.
-  filters.subtract(root, size, mean);
-  for (let i = 0; i < depth; i++) filters.halve(levels[i].at, levels[i].rows, levels[i].columns, line, levels[i + 1].at);
-
-  /** Gaussian, then the Laplacian `order` times; returns where the response stands. */
-  const filtered = (level: Level, sigmaPx: number, order: number): number => {
-    const half = gaussianHalfKernel(sigmaPx);
-    new Float32Array(filters.memory.buffer, kernel, half.length).set(half);
-    filters.convolve(level.at, level.rows, level.columns, kernel, half.length - 1, scratch, line, spare);
-    let from = spare, to = scratch;
-    for (let i = 0; i < order; i++) { filters.laplacian(from, level.rows, level.columns, to); [from, to] = [to, from]; }
-    return from;
+  const brightness = cellMeans(totals, levels[0], cellPx, 1 / mean), clipped = cellMeans(marks, levels[0], cellPx, 1);
+  // The bands pass no constant; without the mean, single precision rounds far below the noise.
+  const filtered = ({ order, level, half }: typeof toRegister, out: number): void => {
+    const { rows: r, columns: c, at } = levels[level];
+    new Float32Array(buffer, kernel, half.length).set(half);
+    filters.bandRows(at, r, c, mean, kernel, half.length - 1, order, scratch, cellPx / 2 ** level, cellRows, cellColumns, sums, out);
   };
-  const energy = plan.bands.map((band) => {
-    const level = levels[band.level];
-    return cellMean(filtered(level, bandSigmaPx(band.centre * 2 ** band.level, band.order), band.order), level, cellPx / 2 ** band.level, true, (bandResponse(band).scale / mean) ** 2);
+  const energy = kernels.map((band, b) => {
+    totals.fill(0);
+    filtered(band, 0);
+    return cellMeans(totals, levels[band.level], cellPx / 2 ** band.level, (bandResponse(plan.bands[b]).scale / mean) ** 2);
   });
-  new Float64Array(filters.memory.buffer, sums, cells).fill(0);
-  filters.cellMarks(clipped, rows, columns, cellPx, cellRows, cellColumns, sums);
-  const marks = divided(rows, columns, cellPx, 1);
-  const small = levels[plan.registrationLevel], response = filtered(small, bandSigmaPx(REGISTRATION_CENTRE, 1), 1);
-  const registration = { rows: small.rows, columns: small.columns, pixels: new Float32Array(filters.memory.buffer, response, small.rows * small.columns).map((v) => v / mean) };
+  filtered(toRegister, response);
+  const registration = { rows: small.rows, columns: small.columns, pixels: new Float32Array(buffer, response, small.rows * small.columns).map((v) => v / mean) };
   return {
-    rows, columns, cellRows, cellColumns, energy, brightness, clipped: marks, meanRoot: mean, registration,
-    windows: spectrumWindows(new Float32Array(filters.memory.buffer, root, size), rows, columns, mean),
+    rows, columns, cellRows, cellColumns, energy, brightness, clipped, meanRoot: mean, registration,
+    windows: spectrumWindows(new Float32Array(buffer, levels[0].at, size), rows, columns, mean),
   };
 }
 
-/** Pixels of cell i along an axis: the last cell takes what is left. */
-function extent(i: number, count: number, length: number, cell: number): number {
-  const from = Math.min(length, i * cell);
-  return (i === count - 1 ? length : Math.min(length, from + cell)) - from;
+/** Pixels of every cell along an axis: the last cell takes what is left. */
+function extents(count: number, length: number, cell: number): Int32Array {
+  return Int32Array.from({ length: count }, (_, i) => {
+    const from = Math.min(length, i * cell);
+    return (i === count - 1 ? length : Math.min(length, from + cell)) - from;
+  });
 }

@@ -2,13 +2,12 @@
 export interface Filters {
   memory: WebAssembly.Memory;
   heapStart(): number;
-  rootLuminance(pixels: number, columns: number, channels: number, bin: number, tables: number, clipCode: number, outRows: number, outColumns: number, out: number, clipped: number): number;
-  subtract(picture: number, count: number, value: number): void;
-  convolve(picture: number, rows: number, columns: number, half: number, reach: number, across: number, line: number, out: number): void;
-  laplacian(picture: number, rows: number, columns: number, out: number): void;
-  halve(picture: number, rows: number, columns: number, line: number, out: number): void;
-  cellSums(picture: number, rows: number, columns: number, cell: number, cellRows: number, cellColumns: number, squared: number, sums: number): void;
-  cellMarks(marks: number, rows: number, columns: number, cell: number, cellRows: number, cellColumns: number, sums: number): void;
+  rootLuminance(pixels: number, columns: number, channels: number, bin: number, tables: number, fromRow: number, toRow: number, outColumns: number, out: number,
+    cell: number, cellRows: number, cellColumns: number, brightness: number, clipped: number): void;
+  bandScratch(columns: number, reach: number, order: number): number;
+  bandRows(picture: number, rows: number, columns: number, mean: number, half: number, reach: number, order: number, scratch: number,
+    cell: number, cellRows: number, cellColumns: number, sums: number, out: number): void;
+  halve(picture: number, rows: number, columns: number, line: number, fromRow: number, toRow: number, out: number): void;
 }
 
 /** Compiles and starts the filters. @throws where the platform has no SIMD */
@@ -22,10 +21,13 @@ export class Arena {
   private next: number;
   constructor(private readonly filters: Filters) { this.next = filters.heapStart(); }
   reset(): void { this.next = this.filters.heapStart(); }
-  /** @param bytes at least 0; 32 bytes to spare follow, so that vectors may read past the end */
+  /**
+   * @param bytes at least 0; 64 bytes to spare follow, so that vectors may read past the end
+   * @throws RangeError where the platform grants no more memory
+   */
   take(bytes: number): number {
     const at = (this.next + 63) & ~63;
-    this.next = at + bytes + 32;
+    this.next = at + bytes + 64;
     const { memory } = this.filters, lacking = this.next - memory.buffer.byteLength;
     if (lacking > 0) memory.grow(Math.ceil(lacking / 65536));
     return at;

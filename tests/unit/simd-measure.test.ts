@@ -6,6 +6,7 @@ import { measureFrame } from '../../src/sharpness/measure-frame.js';
 import { planMeasurement } from '../../src/sharpness/plan-measurement.js';
 import { fastMeasure } from '../../src/simd/fast-measure.js';
 import { Arena, loadFilters } from '../../src/simd/filters.js';
+import { measurePixels } from '../../src/simd/measure-pixels.js';
 
 /** The plain TypeScript filters, checked against reference libraries elsewhere, are the reference here. */
 describe('SIMD filters against the plain ones', () => {
@@ -16,7 +17,7 @@ describe('SIMD filters against the plain ones', () => {
       const pixels = Uint8Array.from({ length: rows * columns * channels }, (_, i) => (i % 997 === 0 ? 255 : 120 + Math.floor(12 * random())));
       const plan = { ...planMeasurement(rows, columns, cutoff), bin: cutoff < 0.3 ? 2 : 1 };
       const plain = measureFrame(luminanceFromPixels(pixels, rows, columns, channels, plan.bin), plan);
-      const fast = fastMeasure(filters, new Arena(filters), pixels, rows, columns, channels, plan);
+      const fast = fastMeasure(filters, new Arena(filters), pixels, rows, columns, channels, plan.bin, plan);
       expect([fast.rows, fast.columns, fast.cellRows, fast.cellColumns]).toEqual([plain.rows, plain.columns, plain.cellRows, plain.cellColumns]);
       expect(Math.abs(fast.meanRoot / plain.meanRoot - 1)).toBeLessThan(1e-6);
       // Both round to single precision, in another order; three Laplacians multiply white rounding noise by √13 each: below 1 % of a cell's
@@ -33,4 +34,24 @@ describe('SIMD filters against the plain ones', () => {
       fast.registration.pixels.forEach((v, i) => expect(Math.abs(v - plain.registration.pixels[i])).toBeLessThan(1e-5));
     });
   }
+});
+
+describe('measurePixels', () => {
+  const random = randomFrom(9), rows = 120, columns = 160, pixels = Uint8Array.from({ length: rows * columns * 3 }, () => 120 + Math.floor(12 * random()));
+  const plan = planMeasurement(rows, columns, 0.42);
+
+  it('falls back to the plain filters where the fast ones get no memory', async () => {
+    const filters = await loadFilters(await readFile(new URL('../../dist/simd/filters.wasm', import.meta.url)));
+    // WebAssembly.Memory's own answer where no more is granted (WebAssembly JavaScript Interface, grow).
+    const memory = { buffer: filters.memory.buffer, grow: (): number => { throw new RangeError('could not grow'); } };
+    const arena = new Arena({ ...filters, memory });
+    expect(() => fastMeasure({ ...filters, memory }, arena, pixels, rows, columns, 3, 1, plan)).toThrow(RangeError);
+    const measure = measurePixels({ filters: { ...filters, memory }, arena }, { pixels, rows, columns, channels: 3, shrink: 1 }, plan);
+    expect(measure).toEqual(measureFrame(luminanceFromPixels(pixels, rows, columns, 3, 1), plan));
+  });
+  it('does not hide any other fault', async () => {
+    const filters = await loadFilters(await readFile(new URL('../../dist/simd/filters.wasm', import.meta.url)));
+    const broken = { ...filters, bandRows: () => { throw new Error('a fault'); } };
+    expect(() => measurePixels({ filters: broken, arena: new Arena(broken) }, { pixels, rows, columns, channels: 3, shrink: 1 }, plan)).toThrow('a fault');
+  });
 });

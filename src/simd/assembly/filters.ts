@@ -1,164 +1,187 @@
 // AssemblyScript, compiled to SIMD WebAssembly by scripts/build.mjs. The same arithmetic as src/image and src/sharpness, four pixels
-// at a time; tests/unit/simd-measure.test.ts holds the two together. Pictures are f32, row by row, at addresses the caller hands out.
+// at a time and row by row, so that what one step made is still in the processor's cache when the next one reads it;
+// tests/unit/simd-measure.test.ts holds the two together. Pictures are f32, row by row, at addresses the caller hands out.
+// Over 200 lines: the compiler inlines across these functions only where they stand in one file.
 
 export function heapStart(): usize { return __heap_base; }
 
-/** Root of linear luminance, binned; clipped marks and the sum of roots. `tables`: three f32 tables of 256, already weighted by 1/bin². */
-export function rootLuminance(pixels: usize, columns: i32, channels: i32, bin: i32, tables: usize, clipCode: i32, outRows: i32, outColumns: i32, out: usize, clipped: usize): f64 {
-  let total: f64 = 0;
-  const colour = channels >= 3;
-  for (let row = 0; row < outRows; row++) {
-    const to = out + ((row * outColumns) << 2), mark = clipped + row * outColumns;
-    for (let column = 0; column < outColumns; column++) {
-      let sum: f32 = 0;
-      let clip = 0;
-      for (let i = 0; i < bin; i++) {
-        let from = pixels + (((row * bin + i) * columns + column * bin) * channels);
-        for (let j = 0; j < bin; j++, from += channels) {
-          const r = <i32>load<u8>(from);
-          sum += load<f32>(tables + (r << 2));
-          let most = r;
-          if (colour) {
-            const g = <i32>load<u8>(from, 1), b = <i32>load<u8>(from, 2);
-            sum += load<f32>(tables + (g << 2), 1024) + load<f32>(tables + (b << 2), 2048);
-            most = max(most, max(g, b));
-          }
-          if (most >= clipCode) clip = 1;
+/**
+ * Root of linear luminance, binned, of some rows; brightness and clipped pixels are added up in f64 cells on the way.
+ * `tables`: three f32 tables of 256, weighted by 1/bin²; three more follow that hold 64 more for every clipped code.
+ */
+export function rootLuminance(pixels: usize, columns: i32, channels: i32, bin: i32, tables: usize, fromRow: i32, toRow: i32, outColumns: i32, out: usize,
+  cell: i32, cellRows: i32, cellColumns: i32, brightness: usize, clipped: usize): void {
+  const colour = channels >= 3, marked = tables + 3072;
+  for (let row = fromRow; row < toRow; row++) {
+    const to = out + ((row * outColumns) << 2), place = (min(cellRows - 1, row / cell) * cellColumns) << 3;
+    let column = 0;
+    for (let i = 0; i < cellColumns; i++) {
+      const stop = i === cellColumns - 1 ? outColumns : min(outColumns, (i + 1) * cell), at = place + (i << 3);
+      let part = f32x4.splat(0), sum: f32 = 0, clips: f64 = 0;
+      if (bin === 1 && colour) for (; column + 4 <= stop; column += 4) {
+        const from = pixels + ((row * columns + column) * channels), second = from + channels, third = second + channels, fourth = third + channels;
+        let light = f32x4(luminanceOf(from, marked), luminanceOf(second, marked), luminanceOf(third, marked), luminanceOf(fourth, marked));
+        const over = i32x4.bitmask(f32x4.ge(light, f32x4.splat(32)));
+        if (over) {
+          clips += <f64>popcnt(over);
+          light = f32x4(luminanceOf(from, tables), luminanceOf(second, tables), luminanceOf(third, tables), luminanceOf(fourth, tables));
         }
+        const root = f32x4.sqrt(light);
+        v128.store(to + (column << 2), root);
+        part = f32x4.add(part, root);
       }
-      const root = sqrt<f32>(sum);
-      store<f32>(to + (column << 2), root);
-      store<u8>(mark + column, clip);
-      total += root;
+      for (; column < stop; column++) {
+        let light: f32 = 0, clip = 0;
+        for (let i = 0; i < bin; i++) for (let j = 0; j < bin; j++) {
+          const from = pixels + (((row * bin + i) * columns + column * bin + j) * channels);
+          if (colour) { light += luminanceOf(from, tables); clip |= i32(luminanceOf(from, marked) >= 32); }
+          else { const code = <usize>load<u8>(from) << 2; light += load<f32>(tables + code); clip |= i32(load<f32>(marked + code) >= 32); }
+        }
+        const root = sqrt<f32>(light);
+        store<f32>(to + (column << 2), root);
+        sum += root;
+        clips += clip;
+      }
+      store<f64>(brightness + at, load<f64>(brightness + at) + <f64>(sum + sumOf(part)));
+      if (clips) store<f64>(clipped + at, load<f64>(clipped + at) + clips);
     }
   }
-  return total;
 }
 
-/** Takes a constant off `count` values (a multiple of four is handled at a time; the spare room behind a picture is touched). */
-export function subtract(picture: usize, count: i32, value: f32): void {
-  const all = f32x4.splat(value);
-  for (let i = 0; i < count; i += 4) { const at = picture + (i << 2); v128.store(at, f32x4.sub(v128.load(at), all)); }
+@inline function luminanceOf(from: usize, tables: usize): f32 {
+  return load<f32>(tables + (<usize>load<u8>(from) << 2)) + load<f32>(tables + (<usize>load<u8>(from, 1) << 2), 1024) + load<f32>(tables + (<usize>load<u8>(from, 2) << 2), 2048);
 }
 
-function mirror(i: i32, n: i32): i32 {
+@inline function sumOf(v: v128): f32 { return f32x4.extract_lane(v, 0) + f32x4.extract_lane(v, 1) + f32x4.extract_lane(v, 2) + f32x4.extract_lane(v, 3); }
+
+@inline function mirror(i: i32, n: i32): i32 {
   const period = 2 * n;
   const j = ((i % period) + period) % period;
   return j < n ? j : period - 1 - j;
 }
 
-/** Both axes with one symmetric kernel (`half`: f32, from the centre outwards); `across`: room for one picture, `line`: for one padded row. */
-export function convolve(picture: usize, rows: i32, columns: i32, half: usize, reach: i32, across: usize, line: usize, out: usize): void {
-  const whole = columns & ~3;
-  for (let row = 0; row < rows; row++) {
-    const from = picture + ((row * columns) << 2), to = across + ((row * columns) << 2), start = line + (reach << 2);
-    memory.copy(start, from, columns << 2);
+/** Pixels before and after each row of the rings below, so that vectors may read and write past both ends. */
+const PAD: i32 = 64;
+
+/** Bytes that {@link bandRows} needs as scratch. */
+export function bandScratch(columns: i32, reach: i32, order: i32): i32 { return (columns + 2 * PAD) * (2 * reach + 2 + 4 * (order + 1)) << 2; }
+
+/**
+ * Gaussian on both axes (`half`: f32, from the centre outwards; reach at most 60), then the 3×3 Laplacian [1 4 1; 4 −20 4; 1 4 1]/6 `order`
+ * times, edges mirrored, of the picture less `mean`. The squares of the result are added up in f64 cells; where `out` is not 0 the result is written there instead.
+ */
+export function bandRows(picture: usize, rows: i32, columns: i32, mean: f32, half: usize, reach: i32, order: i32, scratch: usize,
+  cell: i32, cellRows: i32, cellColumns: i32, sums: usize, out: usize): void {
+  const stride = (columns + 2 * PAD) << 2, across = 2 * reach + 1, line = scratch + (PAD << 2), ring = line + stride, rings = ring + across * stride;
+  for (let step = 0; step < rows + reach + order; step++) {
+    if (step < rows) smoothAcross(picture + ((step * columns) << 2), columns, mean, half, reach, line, ring + (step % across) * stride);
+    const row = step - reach;
+    if (row < 0) continue;
+    if (row < rows) smoothDown(ring, stride, across, row, rows, columns, half, reach, rings + (row & 3) * stride);
+    for (let i = 1; i <= order; i++) {
+      const here = row - i;
+      if (here < 0 || here >= rows) continue;
+      const from = rings + (i - 1) * 4 * stride, to = rings + (i * 4 + (here & 3)) * stride;
+      const up = from + (max(0, here - 1) & 3) * stride, mid = from + (here & 3) * stride, down = from + (min(rows - 1, here + 1) & 3) * stride;
+      laplacianRow(up, mid, down, columns, to);
+      if (i < order) continue;
+      if (out) memory.copy(out + ((here * columns) << 2), to, columns << 2);
+      else addSquares(to, columns, cell, cellColumns, sums + ((min(cellRows - 1, here / cell) * cellColumns) << 3));
+    }
+  }
+}
+
+function smoothAcross(from: usize, columns: i32, mean: f32, half: usize, reach: i32, line: usize, to: usize): void {
+  const all = f32x4.splat(mean);
+  for (let x = 0; x < columns; x += 4) v128.store(line + (x << 2), f32x4.sub(v128.load(from + (x << 2)), all));
+  for (let i = 1; i <= reach; i++) {
+    store<f32>(line - (i << 2), load<f32>(line + (mirror(-i, columns) << 2)));
+    store<f32>(line + ((columns - 1 + i) << 2), load<f32>(line + (mirror(columns - 1 + i, columns) << 2)));
+  }
+  const centre = v128.load32_splat(half);
+  for (let x = 0; x < columns; x += 16) {
+    const at = line + (x << 2);
+    let a = f32x4.mul(centre, v128.load(at)), b = f32x4.mul(centre, v128.load(at, 16)), c = f32x4.mul(centre, v128.load(at, 32)), d = f32x4.mul(centre, v128.load(at, 48));
+    for (let i = 4, end = reach << 2; i <= end; i += 4) {
+      const w = v128.load32_splat(half + i), left = at - i, right = at + i;
+      a = f32x4.add(a, f32x4.mul(w, f32x4.add(v128.load(left), v128.load(right))));
+      b = f32x4.add(b, f32x4.mul(w, f32x4.add(v128.load(left, 16), v128.load(right, 16))));
+      c = f32x4.add(c, f32x4.mul(w, f32x4.add(v128.load(left, 32), v128.load(right, 32))));
+      d = f32x4.add(d, f32x4.mul(w, f32x4.add(v128.load(left, 48), v128.load(right, 48))));
+    }
+    const put = to + (x << 2);
+    v128.store(put, a); v128.store(put, b, 16); v128.store(put, c, 32); v128.store(put, d, 48);
+  }
+}
+
+function smoothDown(ring: usize, stride: i32, across: i32, row: i32, rows: i32, columns: i32, half: usize, reach: i32, to: usize): void {
+  const middle = ring + (row % across) * stride, centre = v128.load32_splat(half);
+  for (let x = 0; x < columns; x += 16) {
+    const o = x << 2, at = middle + o;
+    let a = f32x4.mul(centre, v128.load(at)), b = f32x4.mul(centre, v128.load(at, 16)), c = f32x4.mul(centre, v128.load(at, 32)), d = f32x4.mul(centre, v128.load(at, 48));
     for (let i = 1; i <= reach; i++) {
-      store<f32>(start - (i << 2), load<f32>(from + (mirror(-i, columns) << 2)));
-      store<f32>(start + ((columns - 1 + i) << 2), load<f32>(from + (mirror(columns - 1 + i, columns) << 2)));
+      const up = ring + ((row >= i ? row - i : mirror(row - i, rows)) % across) * stride + o, down = ring + ((row + i < rows ? row + i : mirror(row + i, rows)) % across) * stride + o;
+      const w = v128.load32_splat(half + (i << 2));
+      a = f32x4.add(a, f32x4.mul(w, f32x4.add(v128.load(up), v128.load(down))));
+      b = f32x4.add(b, f32x4.mul(w, f32x4.add(v128.load(up, 16), v128.load(down, 16))));
+      c = f32x4.add(c, f32x4.mul(w, f32x4.add(v128.load(up, 32), v128.load(down, 32))));
+      d = f32x4.add(d, f32x4.mul(w, f32x4.add(v128.load(up, 48), v128.load(down, 48))));
     }
-    const centre = load<f32>(half);
-    for (let x = 0; x < whole; x += 4) {
-      const at = start + (x << 2);
-      let sum = f32x4.mul(f32x4.splat(centre), v128.load(at));
-      for (let i = 1; i <= reach; i++) sum = f32x4.add(sum, f32x4.mul(v128.load32_splat(half + (i << 2)), f32x4.add(v128.load(at - (i << 2)), v128.load(at + (i << 2)))));
-      v128.store(to + (x << 2), sum);
-    }
-    for (let x = whole; x < columns; x++) {
-      const at = start + (x << 2);
-      let sum = centre * load<f32>(at);
-      for (let i = 1; i <= reach; i++) sum += load<f32>(half + (i << 2)) * (load<f32>(at - (i << 2)) + load<f32>(at + (i << 2)));
-      store<f32>(to + (x << 2), sum);
-    }
+    const put = to + o;
+    v128.store(put, a); v128.store(put, b, 16); v128.store(put, c, 32); v128.store(put, d, 48);
   }
-  for (let row = 0; row < rows; row++) {
-    const from = across + ((row * columns) << 2), to = out + ((row * columns) << 2);
-    for (let x = 0; x < whole; x += 4) {
-      let sum = f32x4.mul(v128.load32_splat(half), v128.load(from + (x << 2)));
-      for (let i = 1; i <= reach; i++) {
-        const up = row - i >= 0 ? row - i : mirror(row - i, rows), down = row + i < rows ? row + i : mirror(row + i, rows);
-        sum = f32x4.add(sum, f32x4.mul(v128.load32_splat(half + (i << 2)), f32x4.add(v128.load(across + ((up * columns + x) << 2)), v128.load(across + ((down * columns + x) << 2)))));
-      }
-      v128.store(to + (x << 2), sum);
-    }
-    for (let x = whole; x < columns; x++) {
-      let sum = load<f32>(half) * load<f32>(from + (x << 2));
-      for (let i = 1; i <= reach; i++) sum += load<f32>(half + (i << 2)) * (load<f32>(across + ((mirror(row - i, rows) * columns + x) << 2)) + load<f32>(across + ((mirror(row + i, rows) * columns + x) << 2)));
-      store<f32>(to + (x << 2), sum);
-    }
+  mirrorEnds(to, columns);
+}
+
+@inline function mirrorEnds(row: usize, columns: i32): void {
+  store<f32>(row - 4, load<f32>(row));
+  store<f32>(row + (columns << 2), load<f32>(row + ((columns - 1) << 2)));
+}
+
+function laplacianRow(up: usize, mid: usize, down: usize, columns: i32, to: usize): void {
+  const sixth = f32x4.splat(1.0 / 6.0), four = f32x4.splat(4), twenty = f32x4.splat(20);
+  for (let o = 0, end = columns << 2; o < end; o += 16) {
+    const u = up + o, m = mid + o, d = down + o;
+    const edge = f32x4.add(f32x4.add(v128.load(u), v128.load(d)), f32x4.add(v128.load(m - 4), v128.load(m, 4)));
+    const corner = f32x4.add(f32x4.add(v128.load(u - 4), v128.load(u, 4)), f32x4.add(v128.load(d - 4), v128.load(d, 4)));
+    v128.store(to + o, f32x4.mul(f32x4.sub(f32x4.add(f32x4.mul(four, edge), corner), f32x4.mul(twenty, v128.load(m))), sixth));
+  }
+  mirrorEnds(to, columns);
+}
+
+function addSquares(row: usize, columns: i32, cell: i32, cellColumns: i32, sums: usize): void {
+  let column = 0;
+  for (let i = 0; i < cellColumns; i++) {
+    const stop = i === cellColumns - 1 ? columns : min(columns, (i + 1) * cell), at = sums + (i << 3);
+    let part = f32x4.splat(0), sum: f32 = 0;
+    for (; column + 4 <= stop; column += 4) { const v = v128.load(row + (column << 2)); part = f32x4.add(part, f32x4.mul(v, v)); }
+    for (; column < stop; column++) { const v = load<f32>(row + (column << 2)); sum += v * v; }
+    store<f64>(at, load<f64>(at) + <f64>(sum + sumOf(part)));
   }
 }
 
-/** The 3×3 Laplacian [1 4 1; 4 −20 4; 1 4 1]/6, mirrored at the edges. */
-export function laplacian(picture: usize, rows: i32, columns: i32, out: usize): void {
-  const sixth = f32x4.splat(1.0 / 6.0), four = f32x4.splat(4), twenty = f32x4.splat(20), last = columns - 1;
-  for (let row = 0; row < rows; row++) {
-    const mid = picture + ((row * columns) << 2), up = row > 0 ? mid - (columns << 2) : mid, down = row < rows - 1 ? mid + (columns << 2) : mid, to = out + ((row * columns) << 2);
-    let x = 1;
-    for (; x + 4 <= last; x += 4) {
-      const o = x << 2;
-      const edge = f32x4.add(f32x4.add(v128.load(up + o), v128.load(down + o)), f32x4.add(v128.load(mid + o - 4), v128.load(mid + o + 4)));
-      const corner = f32x4.add(f32x4.add(v128.load(up + o - 4), v128.load(up + o + 4)), f32x4.add(v128.load(down + o - 4), v128.load(down + o + 4)));
-      v128.store(to + o, f32x4.mul(f32x4.sub(f32x4.add(f32x4.mul(four, edge), corner), f32x4.mul(twenty, v128.load(mid + o))), sixth));
-    }
-    for (let i = 0; i < columns; i++) {
-      if (i > 0 && i < x) continue;
-      const l = max(0, i - 1) << 2, r = min(last, i + 1) << 2, o = i << 2;
-      const edge = load<f32>(up + o) + load<f32>(down + o) + load<f32>(mid + l) + load<f32>(mid + r);
-      const corner = load<f32>(up + l) + load<f32>(up + r) + load<f32>(down + l) + load<f32>(down + r);
-      store<f32>(to + o, (4 * edge + corner - 20 * load<f32>(mid + o)) * (1.0 / 6.0));
-    }
-  }
-}
-
-/** Halves a picture after [1 3 3 1]/8 on each axis; `line`: room for one row. */
-export function halve(picture: usize, rows: i32, columns: i32, line: usize, out: usize): void {
-  const outRows = rows >> 1, outColumns = columns >> 1, three = f32x4.splat(3);
-  for (let row = 0; row < outRows; row++) {
+/** Halves some rows of a picture (numbered in the result) after [1 3 3 1]/8 on each axis; `line`: room for one row and 16 bytes before it. */
+export function halve(picture: usize, rows: i32, columns: i32, line: usize, fromRow: i32, toRow: i32, out: usize): void {
+  const outColumns = columns >> 1, three = f32x4.splat(3), share = f32x4.splat(1.0 / 64.0);
+  for (let row = fromRow; row < toRow; row++) {
     const b = picture + ((2 * row * columns) << 2), c = b + (columns << 2);
     const a = row > 0 ? b - (columns << 2) : b, d = 2 * row + 2 < rows ? c + (columns << 2) : c;
-    let x = 0;
-    for (; x + 4 <= columns; x += 4) {
-      const o = x << 2;
+    for (let o = 0, end = columns << 2; o < end; o += 16) {
       v128.store(line + o, f32x4.add(f32x4.add(v128.load(a + o), v128.load(d + o)), f32x4.mul(three, f32x4.add(v128.load(b + o), v128.load(c + o)))));
     }
-    for (; x < columns; x++) { const o = x << 2; store<f32>(line + o, load<f32>(a + o) + load<f32>(d + o) + 3 * (load<f32>(b + o) + load<f32>(c + o))); }
+    store<f32>(line - 4, load<f32>(line));
+    if ((columns & 1) === 0) store<f32>(line + (columns << 2), load<f32>(line + ((columns - 1) << 2)));
     const to = out + ((row * outColumns) << 2);
-    for (let i = 0; i < outColumns; i++) {
-      const at = line + (i << 3);
-      const left = i > 0 ? load<f32>(at - 4) : load<f32>(at), right = 2 * i + 2 < columns ? load<f32>(at, 8) : load<f32>(at, 4);
-      store<f32>(to + (i << 2), (left + right + 3 * (load<f32>(at) + load<f32>(at, 4))) * (1.0 / 64.0));
+    let x = 0;
+    for (; x + 4 <= outColumns; x += 4) {
+      const at = line + (x << 3), first = v128.load(at), second = v128.load(at, 16);
+      const inner = f32x4.add(v128.shuffle<f32>(first, second, 0, 2, 4, 6), v128.shuffle<f32>(first, second, 1, 3, 5, 7));
+      const outer = f32x4.add(v128.shuffle<f32>(v128.load(at - 4), v128.load(at, 12), 0, 2, 4, 6), v128.shuffle<f32>(v128.load(at, 8), v128.load(at, 24), 0, 2, 4, 6));
+      v128.store(to + (x << 2), f32x4.mul(f32x4.add(outer, f32x4.mul(three, inner)), share));
     }
-  }
-}
-
-/** Adds a picture's values, or their squares, into f64 sums of square cells. */
-export function cellSums(picture: usize, rows: i32, columns: i32, cell: i32, cellRows: i32, cellColumns: i32, squared: bool, sums: usize): void {
-  for (let row = 0; row < rows; row++) {
-    const from = picture + ((row * columns) << 2), to = sums + ((min(cellRows - 1, row / cell) * cellColumns) << 3);
-    let column = 0;
-    for (let i = 0; i < cellColumns; i++) {
-      const stop = i === cellColumns - 1 ? columns : min(columns, (i + 1) * cell);
-      let sum: f32 = 0;
-      let part = f32x4.splat(0);
-      for (; column + 4 <= stop; column += 4) { const v = v128.load(from + (column << 2)); part = f32x4.add(part, squared ? f32x4.mul(v, v) : v); }
-      for (; column < stop; column++) { const v = load<f32>(from + (column << 2)); sum += squared ? v * v : v; }
-      sum += f32x4.extract_lane(part, 0) + f32x4.extract_lane(part, 1) + f32x4.extract_lane(part, 2) + f32x4.extract_lane(part, 3);
-      store<f64>(to + (i << 3), load<f64>(to + (i << 3)) + <f64>sum);
-    }
-  }
-}
-
-/** The same for marks of one byte. */
-export function cellMarks(marks: usize, rows: i32, columns: i32, cell: i32, cellRows: i32, cellColumns: i32, sums: usize): void {
-  for (let row = 0; row < rows; row++) {
-    const from = marks + row * columns, to = sums + ((min(cellRows - 1, row / cell) * cellColumns) << 3);
-    let column = 0;
-    for (let i = 0; i < cellColumns; i++) {
-      const stop = i === cellColumns - 1 ? columns : min(columns, (i + 1) * cell);
-      let sum = 0;
-      for (; column < stop; column++) sum += <i32>load<u8>(from + column);
-      if (sum) store<f64>(to + (i << 3), load<f64>(to + (i << 3)) + <f64>sum);
+    for (; x < outColumns; x++) {
+      const at = line + (x << 3);
+      store<f32>(to + (x << 2), (load<f32>(at - 4) + load<f32>(at, 8) + 3 * (load<f32>(at) + load<f32>(at, 4))) * (1.0 / 64.0));
     }
   }
 }
