@@ -2,6 +2,7 @@
 export const HEVC_PROBLEM = 'it is HEIF coded with HEVC, which can’t be read here: export it as JPEG or TIFF';
 
 const phrases: readonly (readonly [RegExp, string])[] = [
+  [/not an ordinary file/, 'it is not an ordinary file'],
   [/no preview in the raw file/, 'it holds no JPEG of the camera’s that can be measured: develop it to JPEG or TIFF'],
   [/heif.*(?:hevc|hvcC|no decoding plugin|unsupported (?:codec|feature))/is, HEVC_PROBLEM],
   [/premature end|read error|not enough|unexpected end|truncat|read gave|out of (?:order|bounds)|IDAT|corrupt header|unable to parse/i, 'it is damaged or not complete'],

@@ -1,13 +1,15 @@
-import { open } from 'node:fs/promises';
+import { open, stat } from 'node:fs/promises';
 import { isRawName } from './frame-formats.js';
 import { findPreview } from './raw/find-preview.js';
 import { previewBytes } from './raw/preview-bytes.js';
 
 /**
  * What a decoder is to read for a frame: the file itself or, for a raw file, the largest JPEG the camera put into it.
- * @throws Error where a raw file holds none, or is cut short
+ * @throws Error where there is no ordinary file, or a raw file holds no JPEG or is cut short
  */
 export async function pictureInput(file: string): Promise<string | Buffer> {
+  // Whatever stood there when the folder was listed: a decoder would wait at a pipe for ever.
+  if (!(await stat(file)).isFile()) throw new Error('not an ordinary file');
   if (!isRawName(file)) return file;
   const preview = await findPreview(file);
   if (preview !== null) return previewBytes(file, preview);

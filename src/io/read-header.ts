@@ -1,4 +1,4 @@
-import { stat } from 'node:fs/promises';
+import { access, constants, stat } from 'node:fs/promises';
 import exifr from 'exifr';
 import sharp, { type Metadata } from 'sharp';
 import type { SourceFrame } from '../pipeline/frame-source.js';
@@ -19,6 +19,8 @@ export async function readHeader(file: string): Promise<FrameHeader> {
     // A pipe or a device would make the reader wait for ever.
     if (!found.isFile()) return unreadable('it is not an ordinary file');
     if (found.size === 0) return unreadable('it is empty (0 bytes)');
+    // The decoder calls a locked file one of unknown kind.
+    await access(file, constants.R_OK);
     const preview = isRawName(file) ? await findPreview(file) : null;
     return preview ? await rawHeader(file, preview) : await pictureHeader(file);
   } catch (error) {
