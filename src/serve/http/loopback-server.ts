@@ -12,8 +12,10 @@ import { WINDOW_HEADERS } from './window-headers.js';
 
 const FIRST_PORT = 8642;
 const PORTS_TRIED = 20;
+/** A browser opens six for a page, and one for each stream of events. */
+const MOST_CONNECTIONS = 100;
 
-export interface LoopbackOptions { backend: Messages; windowFolder: string; /** null: the first free one from 8642 on. */ port: number | null; token?: string }
+export interface LoopbackOptions { backend: Messages; windowFolder: string; /** null: the first free one from 8642 on. */ port: number | null; token?: string; /** A question must have come whole within this time. */ requestTimeoutMs?: number }
 export interface LoopbackServer { /** With its token: who has it may use the window. */ address: string; port: number; token: string; close(): Promise<void> }
 
 /**
@@ -24,9 +26,12 @@ export async function startLoopbackServer(options: LoopbackOptions): Promise<Loo
   const gate: Gate = { port: 0, token: options.token ?? randomBytes(24).toString('base64url') };
   const files = loadStaticFiles(options.windowFolder);
   const messages = checkedMessages(options.backend);
-  const server = createServer({ maxHeaderSize: 16 * 1024, requestTimeout: 30_000 }, (request, response) => {
-    void answer(request, response, gate, files, messages);
+  const requestTimeout = options.requestTimeoutMs ?? 30_000;
+  const server = createServer({ maxHeaderSize: 16 * 1024, requestTimeout, connectionsCheckingInterval: requestTimeout / 2 }, (request, response) => {
+    // Whatever one request does, the window goes on.
+    answer(request, response, gate, files, messages).catch(() => { if (response.headersSent) response.destroy(); else refuse(response, 400, 'This was not understood.'); });
   });
+  server.maxConnections = MOST_CONNECTIONS;
   await listen(server, options.port);
   gate.port = (server.address() as AddressInfo).port;
   return {
