@@ -1,5 +1,5 @@
 import { createReadStream, createWriteStream } from 'node:fs';
-import { mkdir, readdir, realpath, rename, stat, statfs, utimes, writeFile } from 'node:fs/promises';
+import { access, constants, mkdir, readdir, realpath, rename, stat, statfs, utimes, writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import { pipeline } from 'node:stream/promises';
 import { CancelledError, UserError } from '../contract/errors.js';
@@ -77,6 +77,8 @@ export async function checkOrderTarget(targetFolder: string, sourceFolder: strin
     throw new UserError(`${targetFolder} lies in the stack's own folder, which is never written to.`, 'Name a folder somewhere else with --to.');
   }
   const found = await stat(target).catch(() => null);
+  // Told before a long analysis rather than after it.
+  await access(found === null ? parent : target, constants.W_OK).catch((error: unknown) => { throw explainCopyError(error, targetFolder); });
   if (found === null) return target;
   if (!found.isDirectory()) throw new UserError(`${targetFolder} is a file.`, 'Name a new or an empty folder with --to.');
   const held = await readdir(target).catch((error: unknown) => { throw explainCopyError(error, targetFolder); });

@@ -1,5 +1,5 @@
 import { randomBytes } from 'node:crypto';
-import { open, realpath, rename, stat, unlink } from 'node:fs/promises';
+import { access, constants, open, realpath, rename, stat, unlink } from 'node:fs/promises';
 import { unlinkSync } from 'node:fs';
 import path from 'node:path';
 import { UserError } from '../contract/errors.js';
@@ -16,7 +16,7 @@ process.on('exit', () => {
  * Checks, before any work is done, that a result may be written there.
  * @param sourceFolder the stack's folder, which is never written to
  * @returns the place as an absolute path, links resolved
- * @throws UserError where the folder does not exist, the target is a folder, or it lies inside the stack's folder
+ * @throws UserError where the folder does not exist or may not be written, the target is a folder, or it lies inside the stack's folder
  */
 export async function checkTarget(file: string, sourceFolder: string | null): Promise<string> {
   const folder = await realpath(path.dirname(path.resolve(file))).catch(() => {
@@ -29,6 +29,9 @@ export async function checkTarget(file: string, sourceFolder: string | null): Pr
   if (source !== null && isInside(target, source)) {
     throw new UserError(`${file} lies in the stack's own folder, which is never written to.`, 'Name a file somewhere else.');
   }
+  // Told before a long analysis rather than after it. A file that is there is replaced, so the folder is what counts; devices stand for themselves.
+  const place = (await stat(target).catch(() => null))?.isFile() === false ? target : path.dirname(target);
+  await access(place, constants.W_OK).catch((error: NodeJS.ErrnoException) => { throw cannotWrite(file, error); });
   return target;
 }
 
