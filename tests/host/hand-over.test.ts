@@ -9,6 +9,7 @@ import type { Report } from '../../src/contract/report.js';
 import { findBrowser } from '../../src/io/find-browser.js';
 import { checkHandOver, handOver } from '../../src/io/hand-over.js';
 import { heightMapPng, heightMapTiff } from '../../src/io/height-map-file.js';
+import { renderHtmlReport } from '../../src/io/html-report.js';
 import { heightMapOf } from '../../src/io/height-map.js';
 import { fixtureReport } from '../helpers/window-fixtures/fixture-report.js';
 
@@ -79,6 +80,26 @@ describe('hand-over by the ending of the file', () => {
     await handOver(report, path.join(folder, 'c.PNG'), rail, null);
     expect((await readdir(folder)).sort()).toEqual(['a.html', 'b-frames.csv', 'b-steps.csv', 'c.PNG']);
     expect(await readFile(path.join(folder, 'a.html'), 'utf8')).toMatch(/^<!doctype html>[\s\S]*<\/html>\n$/);
+  });
+
+  it('adds the depths along a line, as a table and drawn', async () => {
+    // From the middle of the first column to the middle of the last, 8 tiles of 16 px on: the plane rises by 1/8 DOF a tile, 25 µm a DOF.
+    const profile = { from: { row: 60, column: 8 }, to: { row: 60, column: 136 } };
+    await handOver(plane(25), path.join(folder, 'a.csv'), { ...rail, profile }, null);
+    expect((await readdir(folder)).sort()).toEqual(['a-frames.csv', 'a-profile.csv', 'a-steps.csv']);
+    const [head, ...lines] = (await readFile(path.join(folder, 'a-profile.csv'), 'utf8')).trimEnd().split('\r\n');
+    expect(head).toBe('distance_px,distance_um,depth_dof,depth_um');
+    for (const line of lines) {
+      const [px, um, dof, depthUm] = line.split(',').map(Number);
+      // 0.78 µm a pixel: 3.9 µm at 5×.
+      expect([um, dof, depthUm]).toEqual([expect.closeTo(0.78 * px!, 9), expect.closeTo(px! / 128, 9), expect.closeTo((25 * px!) / 128, 9)]);
+    }
+    expect(Number(lines.at(-1)!.split(',')[0])).toBe(128);
+    await handOver(plane(25), path.join(folder, 'a.html'), { ...rail, profile }, null);
+    expect(await readFile(path.join(folder, 'a.html'), 'utf8')).toMatch(/Depth along the line from 8, 60 to 136, 60[\s\S]*<path class="profile" d="M[\d. ]+L/);
+  });
+  it('says so where nothing lies along the line', () => {
+    expect(renderHtmlReport(plane(25), rail.rail, { from: { row: 5000, column: 0 }, to: { row: 5000, column: 90 } })).toMatch(/Nothing was measured along the line/);
   });
 
   it.each(['report', 'report.docx'])('asks what %s should become', async (name) => {
