@@ -129,7 +129,8 @@ export class WindowStore {
       if (this.state.settings !== settings) this.regradeSoon();
     } catch (error) {
       if (this.running !== running) return;
-      if (error instanceof CancelledError) this.set({ phase: 'stopped', progress: null });
+      // What was known so far is no verdict: it goes with the reading that was stopped.
+      if (error instanceof CancelledError) this.set({ phase: 'stopped', progress: null, provisional: false, ...(this.state.provisional ? { report: null } : {}) });
       else this.fail(error, stack.folder);
     }
   }

@@ -2,14 +2,15 @@ import { mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import type { RigCardInfo } from '../../../src/contract/host.js';
+import type { Report } from '../../../src/contract/report.js';
 import { createBackend } from '../../../src/serve/backend.js';
 import { startLoopbackServer } from '../../../src/serve/http/loopback-server.js';
 import { fixtureAnalysis } from './fixture-analysis.js';
 import { writeFixtureFrames } from './fixture-frames.js';
-import { fixtureReport } from './fixture-report.js';
+import { fixtureReport, type FixtureStack } from './fixture-report.js';
 
 /** A served window over made-up stacks: one with a missing band, one that can't be told. Quick, because nothing is measured. */
-export async function fixtureWindow(frameMs = 0) {
+export async function fixtureWindow(frameMs = 0, more: { name: string; stack: FixtureStack; write?: (report: Report, folder: string) => Promise<void> }[] = []) {
   const home = await mkdtemp(path.join(tmpdir(), 'rungwise-window-'));
   const gap = path.join(home, 'fluorite <b>"gap" Ärger 水晶'), undecided = path.join(home, 'undecided');
   const reports = new Map([
@@ -17,12 +18,19 @@ export async function fixtureWindow(frameMs = 0) {
     [undecided, fixtureReport({ frames: 6, stepDof: 0.6, dofUm: null, folder: undecided, undecided: true, columns: 480, rows: 320 })],
   ]);
   for (const [folder, report] of reports) await writeFixtureFrames(report, folder);
+  for (const { name, stack, write } of more) {
+    const folder = path.join(home, name), report = fixtureReport({ ...stack, folder });
+    reports.set(folder, report);
+    await (write ?? writeFixtureFrames)(report, folder);
+  }
   const cards: RigCardInfo[] = [];
   const backend = createBackend({
     version: 'test', settingsFolder: path.join(home, 'settings'), openAnalysis: fixtureAnalysis(reports, frameMs), folder: null, rigCard: null,
     rigCards: { list: async () => cards, save: async (card) => { cards.push(card); return cards; } },
-    watchFolder: async (_folder, _settings, onEvent, signal) => {
-      onEvent({ kind: 'waiting', frames: 0, message: 'No frame yet.' });
+    watchFolder: async (folder, _settings, onEvent, signal) => {
+      const report = reports.get(folder);
+      if (report) onEvent({ kind: 'report', report, newest: report.stack.frames[6].file, message: '' });
+      else onEvent({ kind: 'waiting', frames: 0, message: 'No frame yet.' });
       await new Promise<void>((resolve) => signal.addEventListener('abort', () => resolve(), { once: true }));
     },
   });
