@@ -14,6 +14,9 @@ export interface WatchAdvice {
   caution: string | null;
 }
 
+/** From fewer frames a step comes out rough: by a fifth and more on rendered stacks. */
+const LEAST_FRAMES = 5;
+
 /**
  * Whether to go on, go back or take shorter steps, from the step that the newest frame made.
  *
@@ -24,10 +27,13 @@ export function watchAdvice(report: Report, newest: string | null): WatchAdvice 
   const index = frames.findIndex((frame) => frame.file === newest);
   const labels = frameLabels(frames.map((frame) => frame.file));
   if (index < 0) return { word: 'Waiting.', figure: '', line: 'The next frame is looked at as soon as it is written.', sound: null, caution: null };
-  if (frames[index].flags.includes('blurred')) return { word: 'Again.', figure: '', line: `${labels[index]} is blurred: wait for the rig to settle and shoot it once more, without moving.`, sound: 'gap', caution: null };
+  const few = frames.filter((frame) => frame.positionDof !== null).length < LEAST_FRAMES;
+  // Whether a frame is blurred shows against its neighbours; two or three are no measure.
+  if (frames[index].flags.includes('blurred') && !few) return { word: 'Again.', figure: '', line: `${labels[index]} is blurred: wait for the rig to settle and shoot it once more, without moving.`, sound: 'gap', caution: null };
   const touching = report.steps.filter((step) => step.from === index || step.to === index);
   if (touching.length === 0) return { word: 'Go on.', figure: '', line: `${labels[index]} is the first frame.`, sound: null, caution: CLEARANCE_CAUTION };
-  return adviceFor(worstOf(touching), labels, report.optics.dofUm.value);
+  const advice = adviceFor(worstOf(touching), labels, report.optics.dofUm.value);
+  return few && advice.figure !== '' ? { ...advice, line: `${advice.line} The figure is rough until ${LEAST_FRAMES} frames are there.` } : advice;
 }
 
 const GRAVITY: Record<Grade, number> = { gap: 3, unmeasured: 2, thin: 1, good: 0 };

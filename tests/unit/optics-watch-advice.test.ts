@@ -25,6 +25,12 @@ describe('a word after every frame', () => {
     unknown.steps[4] = { ...unknown.steps[4]!, grade: 'unmeasured', stepDof: null, overlap: null };
     expect(watchAdvice(unknown, newest)).toMatchObject({ word: 'Cannot tell.', figure: '', sound: null });
   });
+  it('promises little from the first few frames', () => {
+    const early = fixtureReport({ frames: 3, stepDof: 0.6, dofUm: 25 });
+    early.stack.frames[2]!.flags = ['blurred'];
+    expect(watchAdvice(early, 'specimen-0103.jpg')).toMatchObject({ word: 'Go on.', line: expect.stringMatching(/rough until 5 frames/) });
+    expect(watchAdvice(report(), newest).line).not.toMatch(/rough/);
+  });
   it('asks for a blurred frame again, and speaks DOF where µm are not known', () => {
     const blurred = report();
     blurred.stack.frames[5]!.flags = ['blurred'];
