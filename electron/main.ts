@@ -10,6 +10,7 @@ import { rigCardInfo } from '../src/io/rig-card-store.js';
 import { openWindowBackend } from '../src/serve/open-window-backend.js';
 import { answerIpc } from './answer-ipc.js';
 import { lockSession, openWindow } from './open-window.js';
+import { startFolder } from './start-folder.js';
 import { startWords } from './start-words.js';
 import { windowAnswer } from './window-answer.js';
 
@@ -21,10 +22,14 @@ const leaving = new AbortController();
 
 app.enableSandbox();
 protocol.registerSchemesAsPrivileged([{ scheme: 'rungwise', privileges: { standard: true, secure: true, supportFetchAPI: true } }]);
+// macOS hands over a double-clicked report this way, elsewhere it is a word behind the program's.
+let handedOver: string | null = null;
+app.on('open-file', (event, file) => { event.preventDefault(); handedOver = file; });
 await app.whenReady();
+const folder = await startFolder(named.folder ?? handedOver, (line) => dialog.showErrorBox('Rungwise', line));
 
 const backend = openWindowBackend({
-  version, folder: named.folder === null ? null : path.resolve(named.folder), rigCard: named.rig === null ? null : rigCardInfo(await findRigCard(named.rig)),
+  version, folder, rigCard: named.rig === null ? null : rigCardInfo(await findRigCard(named.rig)),
   pickFolder: async () => (await dialog.showOpenDialog({ title: 'Open a stack', properties: ['openDirectory'] })).filePaths[0] ?? null,
 });
 answerIpc(ipcMain, checkedMessages(backend));

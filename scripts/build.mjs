@@ -26,3 +26,5 @@ if (existsSync(path.join(root, 'renderer', 'main.tsx'))) run('vite', ['build', '
 const bundle = ['--bundle', '--platform=node', '--target=node20', '--packages=external', '--log-level=warning'];
 run('esbuild', ['electron/main.ts', ...bundle, '--format=esm', '--outfile=dist/electron/main.js']);
 run('esbuild', ['electron/preload.ts', ...bundle, '--format=cjs', '--outfile=dist/electron/preload.cjs']);
+// The texts that the licences of all shipped parts ask for.
+spawnSync(process.execPath, [path.join(root, 'scripts', 'licences.mjs'), '--texts', path.join(root, 'dist', 'licences.txt')], { cwd: root, stdio: 'inherit' });
