@@ -3,9 +3,13 @@ import type { Progress } from '../../src/pipeline/analyse-request.js';
 import { failureLine } from '../../src/cli/failure-line.js';
 import { UserError } from '../../src/contract/errors.js';
 import { lengthText, shareText } from '../../src/optics/number-text.js';
+import { planText } from '../../src/cli/text/plan-text.js';
 import { progressText } from '../../src/cli/text/progress-text.js';
+import { railText } from '../../src/cli/text/rail-text.js';
 import { reportText } from '../../src/cli/text/report-text.js';
 import { wrapText } from '../../src/cli/text/wrap-text.js';
+import { analyseRail } from '../../src/diagnosis/rail-analysis.js';
+import { makePlan } from '../../src/optics/make-plan.js';
 import { fixtureReport } from '../helpers/window-fixtures/fixture-report.js';
 
 const rail = { railUnitUm: 10, workingDistanceMm: 42 };
@@ -56,7 +60,23 @@ describe('reportText', () => {
   });
 });
 
+describe('plans and rails', () => {
+  const request = { magnification: 5, fNumber: 2.8, pupilRatio: null, pixelPitchUm: 3.9, wavelengthNm: null, depthUm: 900, overlap: 0.3, frameWidthPx: null, outputWidthPx: null, railUnitUm: 5, workingDistanceMm: 42 };
+  it.each([48, 60, 80, 100])('keep to %i columns; narrow ones do without the less needed figures', (columns) => {
+    const text = planText(makePlan(request), { columns, colour: false });
+    expect(Math.max(...lines(text).map((line) => line.length))).toBeLessThanOrEqual(columns);
+    for (const words of ['aperture', 'DOF', 'frames', 'resolves', '> f/2.8']) expect(text).toContain(words);
+    expect(/ Airy /.test(text)).toBe(columns >= 80);
+    const report = railText(analyseRail(gaps, { commandedUm: null, unitsPerFrame: 2, tiltDeg: null }), gaps.stack.frames.map((frame) => frame.file.slice(-8)), { columns, colour: false });
+    expect(Math.max(...lines(report).map((line) => line.length))).toBeLessThanOrEqual(columns);
+    expect(report).not.toMatch(/[−+]0\.0\b/);
+  });
+});
+
 describe('small texts', () => {
+  it('keeps a number and its unit on one line', () => {
+    for (let columns = 12; columns < 60; columns++) for (const line of wrapText('The step is 47 µm, 1.87 × DOF: 9 % of 3 frames, in 24 px at 550 nm and 42 mm.', columns)) expect(line).not.toMatch(/^(µm|×|DOF|%|px|nm|mm)/);
+  });
   it('wraps at spaces and keeps long words whole', () => expect(wrapText('one two /a/very/long/path x', 9, '  ', '- ')).toEqual(['- one two', '  /a/very/long/path', '  x']));
   it.each([[14.94, '14.9 µm'], [120.4, '120 µm'], [1250, '1.25 mm'], [0, '0.0 µm'], [0.25, '0.25 µm']])('%f µm is %s', (um, text) => expect(lengthText(um)).toBe(text));
   it.each([[0.12, '12 %'], [0.024, '2.4 %'], [0, '0 %'], [0.0004, 'below 0.1 %']])('%f is %s', (share, text) => expect(shareText(share)).toBe(text));

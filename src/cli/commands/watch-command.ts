@@ -24,7 +24,8 @@ Examples:
     rungwise watch incoming/ --magnification 5 --aperture 2.8
   Stop after 40 frames and check the whole:
     rungwise watch incoming/ --frames 40 --report stack.html
-  A network drive:
+  A network drive (where no word of new frames comes, this is found out and
+  done by itself a little later):
     rungwise watch /mnt/camera/incoming --polling
   For a script, a line of JSON a frame:
     rungwise watch incoming/ --until-quiet 60 --json -

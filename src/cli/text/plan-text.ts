@@ -1,4 +1,4 @@
-import type { Plan } from '../../contract/plan.js';
+import type { Plan, PlanAperture } from '../../contract/plan.js';
 import { countText, lengthText } from '../../optics/number-text.js';
 import { painted, type TextStyle } from './text-style.js';
 import { wrapText } from './wrap-text.js';
@@ -8,7 +8,7 @@ export function planText(plan: Plan, style: TextStyle): string {
   const sections: [string, string[]][] = [
     [headline(plan), figures(plan, style)],
     ['Why', why(plan, style)],
-    ['What other apertures would mean', apertureTable(plan)],
+    ['What other apertures would mean', apertureTable(plan, style)],
     ['The pupil ratio was not given', pupilRatio(plan, style)],
     ['Before you start', plan.cautions.flatMap((caution) => wrapText(caution, style.columns, '      ', '   !  '))],
   ];
@@ -46,20 +46,35 @@ function why(plan: Plan, style: TextStyle): string[] {
   const judged = plan.outputWidthPx === null ? 'when every pixel counts' : `in a picture ${plan.outputWidthPx} pixels wide`;
   const sentences = [
     `At ${valueOf(plan, 'magnification')}× the lens works as f/${valueOf(plan, 'effectiveFNumber')}, not f/${valueOf(plan, 'fNumber')}: the light spreads over a larger picture. Depth of field and diffraction follow from that.`,
-    `Closing the aperture by one stop doubles the depth of field and so halves the frames, but makes the finest detail 1.4 times coarser wherever diffraction limits it. Down to f/${plain(free)} that costs nothing ${judged}, because the pixels are coarser still.`,
+    `Closing the aperture by one stop doubles the depth of field at most, and so halves the frames, but makes the finest detail 1.4 times coarser wherever diffraction limits it. Down to f/${Number(free.toPrecision(2))} that costs nothing ${judged}, because the pixels are coarser still.`,
   ];
   return sentences.flatMap((sentence) => wrapText(sentence, style.columns, '  '));
 }
 
-function apertureTable(plan: Plan): string[] {
-  const heads = ['aperture', 'at work', 'DOF', 'step', 'frames', 'Airy disc', 'finest detail', 'limited by'];
-  const rows = plan.apertures.map((a) => [
-    `${a.fNumber === plan.optics.fNumber.value ? '> ' : '  '}f/${plain(a.fNumber)}`, `f/${plain(a.effectiveFNumber)}`, lengthText(a.dofUm), lengthText(a.stepUm), String(a.frames),
-    `${a.airyDiameterPx.toFixed(1)} px`, lengthText(a.resolvedUm), a.limitedBy,
-  ]);
-  const widths = heads.map((head, i) => Math.max(head.length, ...rows.map((row) => row[i].length)));
-  const line = (cells: string[]): string => `  ${cells.map((cell, i) => (i === 0 || i === heads.length - 1 ? cell.padEnd(widths[i]) : cell.padStart(widths[i]))).join('  ')}`.trimEnd();
-  return [line(['  aperture', ...heads.slice(1)].map((head, i) => (i === 0 ? head.padEnd(widths[0]) : head))), ...rows.map(line)];
+interface TableColumn { head: string; cell: (row: PlanAperture) => string; left?: true }
+const COLUMNS: readonly TableColumn[] = [
+  { head: 'at work', cell: (a) => `f/${plain(a.effectiveFNumber)}` },
+  { head: 'DOF', cell: (a) => lengthText(a.dofUm) },
+  { head: 'step', cell: (a) => lengthText(a.stepUm) },
+  { head: 'frames', cell: (a) => String(a.frames) },
+  { head: 'Airy', cell: (a) => `${a.airyDiameterPx.toFixed(1)} px` },
+  { head: 'resolves', cell: (a) => lengthText(a.resolvedUm) },
+  { head: 'limited by', cell: (a) => a.limitedBy, left: true },
+];
+const LEGEND: readonly (readonly [string, string])[] = [['at work', 'the effective aperture'], ['Airy', 'diameter of the diffraction disc in pixels of the picture'], ['resolves', 'finest detail on the subject that stays apart']];
+/** What is left out first where the terminal is narrow. */
+const DISPENSABLE = ['Airy', 'at work', 'step', 'limited by'];
+
+function apertureTable(plan: Plan, style: TextStyle): string[] {
+  const mark = (a: PlanAperture): string => `${a.fNumber === plan.optics.fNumber.value ? '> ' : '  '}f/${plain(a.fNumber)}`;
+  let columns: TableColumn[] = [{ head: '  aperture', cell: mark, left: true }, ...COLUMNS];
+  const width = ({ head, cell }: TableColumn): number => Math.max(head.length, ...plan.apertures.map((row) => cell(row).length));
+  const total = (): number => columns.reduce((sum, column) => sum + width(column) + 2, 0);
+  for (const head of DISPENSABLE) if (total() > style.columns) columns = columns.filter((column) => column.head !== head);
+  const line = (text: (column: TableColumn) => string): string => `  ${columns.map((column) => (column.left ? text(column).padEnd(width(column)) : text(column).padStart(width(column)))).join('  ')}`.trimEnd();
+  const heads = columns.map(({ head }) => head);
+  const legend = LEGEND.filter(([head]) => heads.includes(head)).map(([head, words]) => `${head}: ${words}`).join('; ');
+  return [line(({ head }) => head), ...plan.apertures.map((row) => line(({ cell }) => cell(row))), ...wrapText(`(${legend}.)`, style.columns, '  ')];
 }
 
 function pupilRatio(plan: Plan, style: TextStyle): string[] {

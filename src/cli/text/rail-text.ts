@@ -48,6 +48,8 @@ function scatterText(scatterUm: number, measurementUm: number | null): string {
   return measurementUm < scatterUm ? `${differ}, of which the measurement makes ${lengthText(measurementUm)}` : `${differ}, no more than the measurement itself may add`;
 }
 
+const signed = (um: number): string => (Math.abs(um) < 0.05 ? ' 0.0' : `${um < 0 ? '−' : '+'}${Math.abs(um).toFixed(1)}`);
+
 /** A mark a frame, left of the middle where it is nearer than even steps would put it. */
 function chart(rail: RailReport, labels: readonly string[], style: TextStyle): string[] {
   if (rail.chart.length === 0) return [];
@@ -58,6 +60,6 @@ function chart(rail: RailReport, labels: readonly string[], style: TextStyle): s
   return rail.chart.map(({ frame, measuredUm }, i) => {
     const at = half + Math.round((off[i] / most) * half);
     const line = Array.from({ length: 2 * half + 1 }, (_, k) => (k === at ? 'o' : k === half ? '|' : ' ')).join('').trimEnd();
-    return `  ${(labels[frame] ?? '').padEnd(wide)}  ${lengthText(measuredUm).padStart(9)}  ${line.padEnd(2 * half + 1)}  ${off[i] < 0 ? '−' : '+'}${Math.abs(off[i]).toFixed(1)}`;
+    return `  ${(labels[frame] ?? '').padEnd(wide)}  ${lengthText(measuredUm).padStart(9)}  ${line.padEnd(2 * half + 1)}  ${signed(off[i])}`;
   });
 }
