@@ -35,7 +35,9 @@ export function analyseRail(report: Report, request: RailRequest): RailReport {
   if (!shots || !fit) return { ...nothing(report, request, target, scale), cautions: [tooFew(placed.length), CLEARANCE_CAUTION, CARE_CAUTION] };
   const run = longestRun(fit).filter((k) => isInLine(fit, k));
   const travel = run.map((k) => fit.travel[k]), level = run.map((k) => fit.expected[k] + fit.residual[k] - slipsBefore(fit, k));
-  const drift = railDrift(travel, level), periodic = railPeriodic(travel, run.map((k) => fit.residual[k]));
+  // A subject of several depths bends the measured steps a little; only a flat target tells of drift.
+  const drift = target !== null && target.flatnessDof <= FLAT_DOF ? railDrift(travel, level) : null;
+  const periodic = railPeriodic(travel, run.map((k) => fit.residual[k]));
   const step = Math.abs(fit.step), single = singleSteps(fit);
   const measurement = measurementDof(report);
   const slack = slackOf(fit);

@@ -32,6 +32,8 @@ const SETTLED_MS = 300;
 const LOOK_FRAMES = 5;
 /** With nothing new for this long the whole stack is looked at again. */
 const IDLE_MS = 6000;
+/** With so many frames waiting (a folder that is not empty at the start, a card copied at once) the whole is quicker than a look at each. */
+const MANY_WAITING = 4;
 /** Up to this many frames the whole is as quick as a look. */
 const FEW_FRAMES = 5;
 
@@ -112,17 +114,24 @@ export async function watchFolder(folder: string, request: WatchRequest, onEvent
     tell(extended, file);
   };
 
+  const placeMany = async (files: string[]): Promise<void> => {
+    arrived.push(...files);
+    await wholeReport(null);
+    const seen = report;
+    if (seen !== null) for (const file of files) if (isUnreadable(seen, file)) setAside(file);
+  };
+
   onEvent({ kind: 'waiting', frames: 0, message: 'Waiting for the first frame.' });
   let quietSince = Date.now();
   try {
     while (!signal.aborted) {
-      const file = waiting.shift();
-      if (file !== undefined) {
-        await place(file).catch((error: unknown) => {
+      const files = waiting.splice(0, waiting.length >= MANY_WAITING ? waiting.length : 1);
+      if (files.length > 0) {
+        await (files.length > 1 ? placeMany(files) : place(files[0])).catch((error: unknown) => {
           if (signal.aborted) return;
           // Gone again, or too few that can be read: the watcher tells when that changes. Anything else is a fault of ours.
           if (!(error instanceof UserError)) throw error;
-          setAside(file);
+          for (const file of files) setAside(file);
         });
         quietSince = Date.now();
         continue;

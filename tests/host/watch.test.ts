@@ -7,6 +7,8 @@ import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from
 import { fieldBase } from '../helpers/stack/field-base.js';
 import type { StackTruth } from '../helpers/stack/stack-truth.js';
 import { writeStack } from '../helpers/stack/write-stack.js';
+import type { Report } from '../../src/contract/report.js';
+import { runCli } from './cli-process.js';
 
 // A real process watches real files; the stack is rendered, its true steps are the renderer's own.
 
@@ -113,6 +115,25 @@ describe('watching a folder that fills', () => {
     expect(code).toBe(truth.harmful.length > 0 ? 1 : 0);
     expect(await readdir(incoming)).toEqual([...f].sort());
     for (const file of f) expect((await readFile(path.join(incoming, file))).equals(await readFile(path.join(shots, file)))).toBe(true);
+  });
+
+  it('takes what is there at the start as a whole, judges at the size of the final picture as check does, and hands the report over', async () => {
+    for (const file of truth.frames.slice(0, 6)) await deliver(file);
+    const optics = ['--magnification', String(truth.magnification), '--aperture', String(truth.fNumber), '--pupil-ratio', '1', '--pixel-pitch', String(truth.pixelPitchUm), '--output-width', '320'];
+    const out = await mkdtemp(path.join(parent, 'out-'));
+    const [watched, page, checked] = ['watched.json', 'watched.html', 'checked.json'].map((name) => path.join(out, name)) as [string, string, string];
+    const { stdout, stderr, status } = await runCli(['watch', incoming, ...optics, '--frames', '6', '--json', watched, '--report', page]);
+    expect(stderr).toBe('');
+    expect(await runCli(['check', incoming, ...optics, '--json', checked, '--quiet'])).toMatchObject({ status, stderr: '' });
+    const report = async (file: string): Promise<Report> => JSON.parse(await readFile(file, 'utf8')) as Report;
+    const [byWatch, byCheck] = [await report(watched), await report(checked)];
+    expect(byWatch.stack.frames).toHaveLength(6);
+    expect({ ...byWatch, timing: null }).toEqual({ ...byCheck, timing: null });
+    // Half the pixels a side: what is judged is coarser, so more depth counts as sharp (optics page: pixels set the reference detail).
+    expect(byWatch.optics.dofUm.value!).toBeGreaterThan(truth.dofUm * 1.05);
+    expect(await readFile(page, 'utf8')).toContain('</html>');
+    // One word for the six, not six.
+    expect(stdout.match(/^(Go on|Go back|Shorter steps|Again|Cannot tell)\./gm)?.length ?? 0).toBeLessThanOrEqual(1);
   });
 
   it('works by polling as well, and ends when nothing comes any more', async () => {

@@ -44,6 +44,8 @@ Where watching ends by itself (--frames, --until-quiet), the whole stack is
 checked and the exit status is that of check. Ctrl-C ends with 130.
 `;
 
+const TOGETHER_MS = 400;
+
 /** `rungwise watch FOLDER` */
 export function registerWatch(program: Command, context: CommandContext): void {
   const command = program.command('watch').argument('<folder>', 'the folder that fills while the stack is shot')
@@ -66,7 +68,14 @@ async function runWatch(folder: string, options: WatchOptions, context: CommandC
   if (options.report !== undefined) await checkHandOver(options.report, folder);
   const { values: rig, card } = await readRig(options, folder);
   const style: TextStyle = { columns: Math.min(context.stdout.columns, 100), colour: wantsColour(context.stdout, context.env) };
+  // What all frames say together is said at once while shooting pauses, but not just before the whole report says it.
+  let together: NodeJS.Timeout | undefined;
   const show = (event: WatchEvent): void => {
+    clearTimeout(together);
+    if (!lines && event.kind === 'report' && event.newest === null) {
+      if (options.quiet !== true) together = setTimeout(() => context.stdout.write(spoken(event, style)), TOGETHER_MS);
+      return;
+    }
     if (lines) context.stdout.write(`${JSON.stringify(lineOf(event))}\n`);
     else if (options.quiet !== true) context.stdout.write(spoken(event, style));
     if (options.sound && event.kind === 'report') context.stderr.write({ good: '', thin: '\x07', gap: '\x07\x07' }[watchAdvice(event.report, event.newest).sound ?? 'good']);
@@ -74,7 +83,7 @@ async function runWatch(folder: string, options: WatchOptions, context: CommandC
   const report = await watchFolder(folder, {
     rig, overlap: options.overlap, outputWidthPx: options.outputWidth ?? null, polling: options.polling === true,
     ...(options.frames === undefined ? {} : { stopAtFrames: options.frames }), ...(options.untilQuiet === undefined ? {} : { stopAfterQuietMs: options.untilQuiet * 1000 }),
-  }, show, context.signal);
+  }, show, context.signal).finally(() => clearTimeout(together));
   if (context.signal.aborted) return;
   if (report === null) {
     if (options.quiet !== true && !lines) context.stdout.write('\nFewer than two frames came: there is nothing to judge.\n');
