@@ -10,8 +10,8 @@ import { isRawName } from './frame-formats.js';
 export function countOnce(frames: readonly SourceFrame[]): SourceFrame[] {
   const byStem = new Map<string, SourceFrame[]>();
   for (const frame of frames) {
-    // Some systems change the case of endings and names when they copy.
-    const stem = path.parse(frame.file).name.toLowerCase();
+    // Some systems change the case of names when they copy, or take accents apart from their letters.
+    const stem = path.parse(frame.file).name.normalize('NFC').toLowerCase();
     byStem.set(stem, [...byStem.get(stem) ?? [], frame]);
   }
   return [...byStem.values()].flatMap((same) => {

@@ -16,10 +16,10 @@ const workerFile = createRequire(import.meta.url).resolve('#frame-worker');
 export class FolderSource implements FrameSource {
   private readonly pool: WorkerPool<FrameTask, FrameResult>;
 
-  /** @param folder absolute path; @param frames in file order, `file` relative to the folder */
-  constructor(readonly folder: string, readonly frames: readonly SourceFrame[]) {
+  /** @param folder absolute path; @param frames in file order, `file` relative to the folder; @param worker another than the program's own, to try what becomes of one that dies */
+  constructor(readonly folder: string, readonly frames: readonly SourceFrame[], worker: string = workerFile) {
     const pixels = Math.max(1, ...frames.map((frame) => frame.rows * frame.columns));
-    this.pool = new WorkerPool(workerFile, poolSize(availableParallelism(), frames.length, pixels));
+    this.pool = new WorkerPool(worker, poolSize(availableParallelism(), frames.length, pixels));
   }
 
   /** As FrameSource says; `measureMs` besides is the time spent measuring, summed over workers. */
