@@ -1,4 +1,4 @@
-import { mkdtemp, rm } from 'node:fs/promises';
+import { copyFile, mkdir, mkdtemp, readdir, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -34,6 +34,17 @@ describe.each([[2.5, 4, 41, 60], [5, 2.8, 42, 22]] as const)('a rail seen at %d√
     expect(byTilt.scaleFrom).toBe('tilt');
     expect(Math.abs(byTilt.measuredUm! / stepUm - 1)).toBeLessThan(0.02);
     expect(Math.abs(byTilt.slackUm! - slackUm)).toBeLessThan(3);
+
+    // Two frames were thrown away: known by their numbers, and no slips.
+    const thinned = path.join(parent, `thinned-${magnification}`);
+    await mkdir(thinned);
+    const files = (await readdir(folder)).sort(), gone = [files[7]!, files[11]!];
+    for (const file of files) if (!gone.includes(file)) await copyFile(path.join(folder, file), path.join(thinned, file));
+    const fewer = await rail(thinned, ...rig, '--tilt', tiltDeg.toFixed(2), '--aperture', String(fNumber), '--pupil-ratio', '1');
+    expect(fewer).toMatchObject({ frames: 14, slips: [], missing: [{ afterFrame: 6, count: 1, moved: true }, { afterFrame: 9, count: 1, moved: true }] });
+    expect(fewer.cautions.join(' ')).toMatch(/1 frame after 01107 is missing by the file numbers: the rail was taken to have moved for it too/);
+    expect(Math.abs(fewer.measuredUm! / stepUm - 1)).toBeLessThan(0.02);
+    expect(Math.abs(fewer.slackUm! - slackUm)).toBeLessThan(3);
 
     // Saved, and used by the plan.
     const { stdout } = await runCli(['plan', '--rig', `Bench ${magnification}`, '--depth-um', '900', '--json', '-']);
