@@ -30,7 +30,10 @@ describe('the desktop program', () => {
   });
   it('gives the window no Node, a world of its own, no views in it, and only our preload', () => {
     const { preload, ...switches } = called('window')?.[0] as Record<string, unknown>;
-    expect(switches).toEqual({ contextIsolation: true, sandbox: true, nodeIntegration: false, webviewTag: false, spellcheck: false });
+    expect(switches).toEqual({
+      contextIsolation: true, sandbox: true, nodeIntegration: false, nodeIntegrationInWorker: false, nodeIntegrationInSubFrames: false,
+      webSecurity: true, allowRunningInsecureContent: false, webviewTag: false, spellcheck: false,
+    });
     expect(String(preload)).toMatch(/dist[\\/]electron[\\/]preload\.cjs$/);
   });
   it('loads the window from its own scheme, which may do no more than it needs', () => {
@@ -39,7 +42,7 @@ describe('the desktop program', () => {
   });
   it('opens no second window, goes to no other page, grants nothing', () => {
     expect(seen.opened).toEqual({ action: 'deny' });
-    expect(seen.prevented).toBe(2);
+    expect(seen.prevented).toBe(4);
     expect(new Set([...seen.asked, ...seen.checked])).toEqual(new Set([false]));
   });
   it('asks nothing of any network or of files', () => {

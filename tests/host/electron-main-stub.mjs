@@ -19,7 +19,7 @@ export const Menu = { setApplicationMenu: () => undefined };
 export const protocol = { registerSchemesAsPrivileged: (schemes) => note('schemes', schemes), handle: () => undefined };
 export const session = {
   defaultSession: {
-    setPermissionRequestHandler: (handler) => handlers.set('ask', handler), setPermissionCheckHandler: (handler) => handlers.set('check', handler),
+    setPermissionRequestHandler: (handler) => handlers.set('ask', handler), setPermissionCheckHandler: (handler) => handlers.set('check', handler), setDevicePermissionHandler: (handler) => handlers.set('device', handler),
     webRequest: { onBeforeRequest: (handler) => handlers.set('request', handler) },
   },
 };
@@ -28,7 +28,7 @@ setTimeout(() => {
   const permissions = ['media', 'geolocation', 'notifications', 'openExternal', 'fileSystem', 'serial', 'usb'];
   let prevented = 0;
   const event = { preventDefault: () => { prevented++; } };
-  for (const name of ['contents.will-navigate', 'contents.will-attach-webview']) handlers.get(name)?.(event);
+  for (const name of ['contents.will-navigate', 'contents.will-redirect', 'contents.will-frame-navigate', 'contents.will-attach-webview']) handlers.get(name)?.(event);
   const asked = permissions.map((permission) => { let answer; handlers.get('ask')?.(null, permission, (given) => { answer = given; }); return answer; });
   const request = (url) => { let answer; handlers.get('request')?.({ url }, (given) => { answer = given; }); return answer?.cancel; };
   const urls = ['https://example.org/', 'http://127.0.0.1/', 'file:///etc/passwd', 'ftp://example.org', 'ws://example.org', 'data:text/html,x', 'rungwise://window/index.html', 'blob:rungwise://window/1'];
