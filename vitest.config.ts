@@ -8,6 +8,8 @@ export default defineConfig({
     // Against hanging only: rendering a stack takes minutes where a machine is busy with other work.
     testTimeout: 300_000,
     hookTimeout: 300_000,
+    // What a test waits for comes late where a machine is busy; how quick things are is asserted where it matters.
+    expect: { poll: { timeout: 15_000 } },
     maxWorkers: 2,
   },
 });
