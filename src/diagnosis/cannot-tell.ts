@@ -21,7 +21,7 @@ export function cannotTell(picture: StackPicture): string | null {
     return 'All frames are focused at the same depth, as copies of one frame would be. Check that the rail moved, and that the folder holds the whole stack.';
   }
   const depths = Array.from(ladder.tiles.tile, (_, i) => ladder.state.depth[i]).filter((_, i) => ladder.tileTrust[i] > 0.3);
-  const within = (share: number): number => (quantile(depths, (1 + share) / 2) - quantile(depths, (1 - share) / 2)) * picture.perWaveDof;
+  const within = (share: number): number => (quantile(depths, (1 + share) / 2) - quantile(depths, (1 - share) / 2)) * picture.perUnit;
   if (within(0.5) < ONE_DEPTH_HALF_DOF && within(0.9) < ONE_DEPTH_MOST_DOF) {
     return 'All that can be measured lies at one depth. Frames focused before it and behind it look alike then, so the steps can’t be told. Tilt the subject a little, or have something of another depth in the picture.';
   }

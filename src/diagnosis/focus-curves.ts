@@ -20,13 +20,13 @@ export function focusCurves(picture: StackPicture, toFrame: readonly number[], f
   return { tile, ...fine, coarser, spectrum: spectrumCurves(picture.stack, windows, toFrame, frames) };
 }
 
-function bandCurves({ stack, ladder, depth, perWaveDof, position }: StackPicture, band: number, tile: readonly number[], toFrame: readonly number[], frames: number): BandCurves {
+function bandCurves({ stack, ladder, depth, perUnit, position }: StackPicture, band: number, tile: readonly number[], toFrame: readonly number[], frames: number): BandCurves {
   const curve = ladder.curves[band], energy = stack.energy[band], noise = stack.noise[band];
   const amplitude = tile.map((t) => {
     const measured = Float64Array.from({ length: stack.frames }, (_, k) => Math.sqrt(Math.max(0, energy[t * stack.frames + k] - noise[k])));
     let sum = 0, square = 0;
     for (let k = 0; k < stack.frames; k++) {
-      const h2 = energyAt(curve, 0, (position[k] - depth[t]) / perWaveDof);
+      const h2 = energyAt(curve, 0, (position[k] - depth[t]) / perUnit);
       sum += measured[k] * Math.sqrt(h2);
       square += h2;
     }
@@ -36,5 +36,5 @@ function bandCurves({ stack, ladder, depth, perWaveDof, position }: StackPicture
     return row;
   });
   const defocusDof = Array.from({ length: 121 }, (_, i) => thousandths((i - 60) * 0.05 * 2 ** band));
-  return { amplitude, fitted: { defocusDof, amplitude: defocusDof.map((d) => thousandths(Math.sqrt(energyAt(curve, 0, d / perWaveDof)))) } };
+  return { amplitude, fitted: { defocusDof, amplitude: defocusDof.map((d) => thousandths(Math.sqrt(energyAt(curve, 0, d / perUnit)))) } };
 }

@@ -35,7 +35,7 @@ export function openEnd(picture: StackPicture, side: 0 | 1): OpenEnd {
   const end = side ? counted[counted.length - 1] : counted[0];
   const inner = counted.slice().sort((a, b) => Math.abs(position[a] - position[end]) - Math.abs(position[b] - position[end]))
     .find((k) => Math.abs(position[k] - position[end]) >= INWARDS_DOF) ?? (side ? counted[0] : counted[counted.length - 1]);
-  const reach = REACH_SHARE * ladder.curves[ladder.curves.length - 1].reach * picture.perWaveDof;
+  const reach = REACH_SHARE * ladder.curves[ladder.curves.length - 1].reach * picture.perUnit;
   const tiles: number[] = [], beyond: number[] = [];
   for (let t = 0; t < depth.length; t++) {
     if (!stack.inside[t] || Number.isNaN(depth[t])) continue;

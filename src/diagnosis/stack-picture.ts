@@ -9,8 +9,8 @@ export interface StackPicture {
   ladder: SolvedLadder;
   uncertainty: LadderUncertainty;
   tiles: TileDepths;
-  /** Report DOF per wave DOF, below or equal to 1: multiply a wave-DOF length by it. */
-  perWaveDof: number;
+  /** Report DOF per ladder unit: multiply a length of the ladder by it. */
+  perUnit: number;
   /** Frame numbers (of the solve) near to far. */
   order: number[];
   /** Positions of the frames in report DOF, zero at the first of `order`. */

@@ -1,6 +1,6 @@
 import type { TileMap } from '../contract/report.js';
 import { defocusedOtf } from '../optics/defocused-otf.js';
-import { referenceFrequencyRatio } from '../optics/standard-depth-of-field.js';
+import { referenceFrequencyRatio, standardDofFactor } from '../optics/standard-depth-of-field.js';
 import type { Coverage } from './coverage.js';
 import type { StackPicture } from './stack-picture.js';
 
@@ -13,9 +13,9 @@ const round = (value: number, digits: number): number => Math.round(value * 10 *
  * @param outputCutoff cutoff in cycles per pixel of the picture that is judged
  */
 export function tileMap(picture: StackPicture, cover: Coverage, toFrame: readonly number[], outputCutoff: number): TileMap {
-  const { stack, depth, perWaveDof } = picture, s = referenceFrequencyRatio(outputCutoff), inFocus = defocusedOtf(s, 0);
+  const { stack, depth } = picture, waveDof = standardDofFactor(outputCutoff), s = referenceFrequencyRatio(outputCutoff), inFocus = defocusedOtf(s, 0);
   // Contrast of the reference detail against defocus, on a grid of 0.01 report DOF: a tile needs no integral of its own.
-  const lost = Array.from({ length: 400 }, (_, i) => 1 - Math.max(0, Math.min(1, defocusedOtf(s, i * 0.01 / perWaveDof / 2) / inFocus)));
+  const lost = Array.from({ length: 400 }, (_, i) => 1 - Math.max(0, Math.min(1, defocusedOtf(s, i * 0.01 * waveDof / 2) / inFocus)));
   const known = (t: number): boolean => cover.bestFrame[t] >= 0;
   const tiles = depth.length;
   return {

@@ -1,5 +1,6 @@
 import { bandResponse } from '../sharpness/band-response.js';
 import type { MeasurePlan } from '../sharpness/measure-plan.js';
+import { ladderUnit } from './ladder-unit.js';
 import { DEFOCUS_COUNT, DEFOCUS_STEP, otfTable } from './otf-table.js';
 
 /** Depth spreads inside a tile (standard deviation, DOF) that curves are tabulated for. */
@@ -29,7 +30,7 @@ function sinc(x: number): number { return x === 0 ? 1 : Math.sin(Math.PI * x) / 
  * The measured pixel's MTF is a sinc on each axis; averaged over directions as sinc(f)·sinc(f/2) to within 2 % below f = 0.4.
  */
 function bandWeights(plan: MeasurePlan, band: number, slope: number): Float64Array {
-  const { s, lnStep } = otfTable();
+  const { s, lnStep } = otfTable(ladderUnit(plan));
   const response = bandResponse(plan.bands[band]);
   return s.map((ratio) => {
     const f = ratio * plan.cutoff;
@@ -41,7 +42,7 @@ function bandWeights(plan: MeasurePlan, band: number, slope: number): Float64Arr
 
 /** In-focus energy of a band for a texture whose amplitude spectrum falls as f^−α. */
 export function inFocusEnergy(plan: MeasurePlan, band: number, slope: number): number {
-  const { squared } = otfTable();
+  const { squared } = otfTable(ladderUnit(plan));
   return bandWeights(plan, band, slope).reduce((sum, w, i) => sum + w * squared[i * DEFOCUS_COUNT], 0);
 }
 
@@ -83,7 +84,7 @@ function spreadOut(curve: Float64Array, kernel: Float64Array): Float64Array {
  * @param slope α, the texture's spectral slope (amplitude ∝ f^−α)
  */
 export function focusCurve(plan: MeasurePlan, band: number, slope: number): FocusCurve {
-  const { squared, s } = otfTable();
+  const { squared, s } = otfTable(ladderUnit(plan));
   const weights = bandWeights(plan, band, slope);
   const sharp = new Float64Array(DEFOCUS_COUNT);
   for (let i = 0; i < weights.length; i++) {

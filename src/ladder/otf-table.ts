@@ -1,30 +1,38 @@
 import { gaussLegendre } from './gauss-legendre.js';
 
-/** Largest defocus that focus curves are tabulated to, in DOF. */
+/** Largest defocus that focus curves are tabulated to, in ladder units. */
 export const DEFOCUS_MAX = 12;
 export const DEFOCUS_STEP = 0.02;
 export const DEFOCUS_COUNT = Math.round(DEFOCUS_MAX / DEFOCUS_STEP) + 1;
 
 const FREQUENCIES = 112;
+/** Lowest s at a unit of 1; coarse pixels put all bands lower. */
 const LOWEST = 0.008;
 
-/** Squared OTF on a grid that is logarithmic in s = f/f_c and even in defocus: the same for every lens, so made once. */
+/** Squared OTF on a grid that is logarithmic in s = f/f_c and even in defocus: the same for every lens and ladder unit. */
 export interface OtfTable {
   /** Frequency over cutoff, ascending, evenly spaced in ln s. */
   s: Float64Array;
   lnStep: number;
-  /** s × defocus (0, 0.02 … 12 DOF): OTF². */
+  /** s × defocus (0, 0.02 … 12 ladder units): OTF². */
   squared: Float64Array;
 }
 
-let made: OtfTable | null = null;
+/** Made once a unit; trying cutoffs needs a handful. */
+const made = new Map<number, OtfTable>();
+const MOST_KEPT = 8;
 
-/** The exact defocused OTF (formula and source: optics/defocused-otf.ts) by 64-point Gauss–Legendre quadrature; W = defocus/2 waves. */
-export function otfTable(): OtfTable {
-  if (made) return made;
+/**
+ * The exact defocused OTF (formula and source: optics/defocused-otf.ts) by 64-point Gauss–Legendre quadrature; W = unit · defocus/2 waves.
+ *
+ * @param unit λ/NA² per ladder unit
+ */
+export function otfTable(unit: number): OtfTable {
+  const key = Math.round(unit * 1e4), known = made.get(key);
+  if (known) return known;
   const { nodes, weights } = gaussLegendre(64);
-  const lnStep = -Math.log(LOWEST) / FREQUENCIES;
-  const s = Float64Array.from({ length: FREQUENCIES }, (_, i) => LOWEST * Math.exp(lnStep * (i + 0.5)));
+  const lowest = LOWEST / Math.max(1, unit), lnStep = -Math.log(lowest) / FREQUENCIES;
+  const s = Float64Array.from({ length: FREQUENCIES }, (_, i) => lowest * Math.exp(lnStep * (i + 0.5)));
   const squared = new Float64Array(FREQUENCIES * DEFOCUS_COUNT);
   const rate = new Float64Array(nodes.length), share = new Float64Array(nodes.length);
   for (let i = 0; i < FREQUENCIES; i++) {
@@ -32,7 +40,7 @@ export function otfTable(): OtfTable {
     for (let q = 0; q < nodes.length; q++) {
       const t = start + halfRange * (nodes[q] + 1);
       share[q] = (4 / Math.PI) * halfRange * weights[q] * Math.cos(t) ** 2;
-      rate[q] = 4 * Math.PI * s[i] * (Math.sin(t) - s[i]) * DEFOCUS_STEP;
+      rate[q] = 4 * Math.PI * s[i] * (Math.sin(t) - s[i]) * DEFOCUS_STEP * unit;
     }
     for (let j = 0; j < DEFOCUS_COUNT; j++) {
       let sum = 0;
@@ -40,6 +48,8 @@ export function otfTable(): OtfTable {
       squared[i * DEFOCUS_COUNT + j] = sum * sum;
     }
   }
-  made = { s, lnStep, squared };
-  return made;
+  if (made.size >= MOST_KEPT) made.clear();
+  const table = { s, lnStep, squared };
+  made.set(key, table);
+  return table;
 }

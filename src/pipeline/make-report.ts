@@ -14,6 +14,7 @@ import { sourceFindings } from '../diagnosis/source-findings.js';
 import type { StackPicture } from '../diagnosis/stack-picture.js';
 import { tileDepths } from '../diagnosis/tile-depths.js';
 import { tileMap } from '../diagnosis/tile-map.js';
+import { ladderUnit } from '../ladder/ladder-unit.js';
 import { median, robustSpread } from '../ladder/statistics.js';
 import { frameLabels } from '../optics/frame-labels.js';
 import { standardDofFactor } from '../optics/standard-depth-of-field.js';
@@ -55,7 +56,7 @@ export function makeReport(solved: SolvedStack, request: AnalyseRequest): Report
     const frame = frames[toFrame[k]], loss = solved.ladder!.blurLoss[k];
     const shift = solved.transforms[k];
     Object.assign(frame, {
-      positionDof: round(position[k]), positionSigmaDof: round(uncertainty.between(order[0], k).sigma * picture.perWaveDof),
+      positionDof: round(position[k]), positionSigmaDof: round(uncertainty.between(order[0], k).sigma * picture.perUnit),
       positionUm: dofUm === null ? null : round(position[k] * dofUm, 3), exposureEv: round(exposureEv[k], 3),
       shiftPx: { row: round(shift.row * solved.plan.bin, 2), column: round(shift.column * solved.plan.bin, 2) },
       contrast: Number.isNaN(loss) ? 1 : round(Math.exp(loss), 3), flags: faults.flags[k],
@@ -63,7 +64,7 @@ export function makeReport(solved: SolvedStack, request: AnalyseRequest): Report
   });
   const measuredSteps = order.slice(1).map((k, i) => {
     const from = order[i], { sigma, tailsOnly } = uncertainty.between(from, k);
-    const stepDof = position[k] - position[from], sigmaDof = sigma * picture.perWaveDof;
+    const stepDof = position[k] - position[from], sigmaDof = sigma * picture.perUnit;
     return { from, to: k, stepDof, sigmaDof, ...gradeStep(stepDof, sigmaDof, tailsOnly) };
   });
   const steps = measuredSteps.map((step, i): Step => ({
@@ -110,11 +111,12 @@ function readPicture(solved: SolvedStack, factor: number): StackPicture | null {
   const { z } = ladder.state, sign = solved.axisSign;
   const order = Array.from({ length: stack.frames }, (_, k) => k).sort((a, b) => sign * (z[a] - z[b]));
   const zero = z[order[0]], tiles = tileDepths(stack, ladder);
+  const perUnit = ladderUnit(solved.plan) / factor;
   let pictureTiles = 0;
   for (const inside of stack.inside) pictureTiles += inside;
   return {
-    stack, ladder, uncertainty, tiles, perWaveDof: 1 / factor, order, blurred: ladder.blurred, pictureTiles,
-    position: z.map((v) => (sign * (v - zero)) / factor), depth: tiles.depth.map((d) => (sign * (d - zero)) / factor),
+    stack, ladder, uncertainty, tiles, perUnit, order, blurred: ladder.blurred, pictureTiles,
+    position: z.map((v) => sign * (v - zero) * perUnit), depth: tiles.depth.map((d) => sign * (d - zero) * perUnit),
   };
 }
 

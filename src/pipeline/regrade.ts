@@ -18,8 +18,8 @@ export function regrade(solved: SolvedStack, request: AnalyseRequest): Report {
   const cutoff = cutoffOf(solved, request);
   solved.cutoffKnown = resolveOptics(request.rig, solved.facts).cutoff !== null;
   if (!sameCutoff(cutoff, solved.cutoff)) {
-    const start = solved.ladder ? solved.ladder.state.z.map((z) => (z * cutoff) / solved.cutoff) : null;
-    // The bands stay where they were measured; only the lens behind them is another.
+    // The bands stay where they were measured; only the lens behind them is another. In ladder units, positions change little.
+    const start = solved.ladder ? solved.ladder.state.z : null;
     solved.plan = { ...solved.plan, cutoff: cutoff * solved.plan.bin };
     solved.cutoff = cutoff;
     // A copy: the solve settles the noise in place, and the first solution must not be worn away by it.

@@ -85,7 +85,7 @@ export async function solveStack(source: FrameSource, request: AnalyseRequest): 
   return solved;
 }
 
-/** Solves (again) from the measures that are kept. `startZ`: positions to start from, wave DOF of the plan's cutoff; registration is kept then. */
+/** Solves (again) from the measures that are kept. `startZ`: positions to start from, ladder units; registration is kept then. */
 export function solveMeasures(solved: SolvedStack, startZ: Float64Array | null): void {
   const began = performance.now();
   solved.ladder = null;

@@ -21,6 +21,8 @@ export interface PlannedStack {
   /** In file order. */
   frames: PlannedFrame[];
   jpeg: { quality: number; chromaSubsampling: '4:2:0' | '4:4:4' };
+  /** Pictures are made smaller by this factor before they are written, as for the web; absent: 1. */
+  shrink?: number;
   noiseSeed: number;
   /** Faults put in on purpose; indices are file indices. */
   faults: StackFaults;

@@ -39,7 +39,8 @@ export function stackTruth(stack: PlannedStack, files: string[]): StackTruth {
   const focus = stack.frames.map((f) => f.pose.focus);
   const order = focus.map((_, i) => i).sort((a, b) => focus[a] - focus[b] || a - b);
   const sorted = order.map((i) => focus[i]);
-  const half = halfStandardDof(stack.lens);
+  const lens = { ...stack.lens, pixelPitchUm: stack.lens.pixelPitchUm * (stack.shrink ?? 1) };
+  const half = halfStandardDof(lens);
   const soft = new Float64Array(sorted.length - 1), inside = new Float64Array(sorted.length - 1);
   let near = 0, far = 0, count = 0;
   for (const depth of pictureDepths(stack.scenes[0], stack.picture)) {
@@ -61,7 +62,7 @@ export function stackTruth(stack: PlannedStack, files: string[]): StackTruth {
     positionsUm: focus.map((z) => (z - sorted[0]) * unit), depthOrder: order, stepsUm: steps.map((s) => s * unit), dofUm: unit,
     softShare, surfaceShare: [...inside].map((n) => n / count), nearShare, farShare, ...(open ? { open } : {}),
     ...(stack.opticsKnown ? { magnification: stack.lens.magnification, fNumber: stack.lens.fNumber, pupilRatio: stack.lens.pupilRatio } : {}),
-    pixelPitchUm: stack.lens.pixelPitchUm, pupilToSubjectUm: stack.lens.pupilToSubjectUm,
+    pixelPitchUm: lens.pixelPitchUm, pupilToSubjectUm: stack.lens.pupilToSubjectUm,
     harmless: gaps.filter((k) => softShare[k] < HARMLESS_SHARE), harmful: gaps.filter((k) => softShare[k] >= HARMFUL_SHARE),
     ...stack.faults,
   };

@@ -12,7 +12,9 @@ export async function writeStack(stack: PlannedStack, parent: string): Promise<S
   const files = stack.frames.map((_, i) => `P${String(1101 + i).padStart(5, '0')}.jpg`);
   await renderStack(stack, async (i, pixels) => {
     const { rows, columns } = stack.picture;
+    const shrink = stack.shrink ?? 1;
     await sharp(pixels, { raw: { width: columns, height: rows, channels: 3 } })
+      .resize(Math.round(columns / shrink), Math.round(rows / shrink))
       .jpeg({ ...stack.jpeg, mozjpeg: false })
       .withExif(exifOf(i))
       .toFile(path.join(folder, files[i]));

@@ -1,0 +1,56 @@
+import { chooseTiles } from './choose-tiles.js';
+import { refineLadder } from './refine.js';
+import { selectTiles } from './solve-tiles.js';
+import type { TileStack } from './tile-stack.js';
+import type { UsableTiles } from './usable-tiles.js';
+
+/** Tried first, cycles per source pixel: from f/11 at 5× on fine pixels to a wide-open lens on a picture made four times smaller. */
+const TRIED = [0.2, 0.3, 0.42, 0.6, 0.9, 1.35, 2] as const;
+const TILES = 700;
+/** What most lenses and pictures give, and how weakly that is held against what the frames say: the cost rises by this share at e times it. */
+const USUAL = 0.5, PULL = 0.008;
+
+/** Lens cutoff as the frames tell it. */
+export interface FoundCutoff {
+  /** Cycles per source pixel. */
+  cutoff: number;
+  /** The range within which the fit is hardly worse, a factor on either side; at least 1. */
+  within: number;
+}
+
+/** The fit is called hardly worse up to this share of its lowest cost. */
+const HARDLY_WORSE = 0.02;
+
+/**
+ * Finds the cutoff from how much faster fine detail defocuses than coarse detail does: in the limit of coarse pixels the widths of the focus
+ * curves are as the frequencies, near the cutoff they come closer together. The ladder is fitted at several cutoffs; the lowest cost wins.
+ *
+ * @param stack measured under any plan; its bands are kept, its noise is not changed
+ * @param z frame positions to start from, ladder units (which hardly change with the cutoff)
+ */
+export function findCutoff(stack: TileStack, usable: UsableTiles, z: Float64Array): FoundCutoff {
+  const some = chooseTiles(stack, usable.usable, TILES, 2);
+  const order = Array.from(z, (_, k) => k).sort((a, b) => z[a] - z[b]);
+  const costAt = (cutoff: number): number => {
+    const trial: TileStack = { ...stack, plan: { ...stack.plan, cutoff: cutoff * stack.plan.bin }, noise: stack.noise.map((line) => line.slice()), noiseFloor: stack.noiseFloor.slice() };
+    const { trace } = refineLadder(trial, selectTiles(trial, some), z.slice(), order);
+    return trace.cost * (1 + PULL * Math.log(cutoff / USUAL) ** 2);
+  };
+  const tried = TRIED.map((cutoff) => ({ x: Math.log(cutoff), cost: costAt(cutoff) }));
+  let best = tried.reduce((a, b) => (b.cost < a.cost ? b : a));
+  // Between the lowest and its neighbours, where a parabola through the three has its lowest point.
+  const place = tried.indexOf(best);
+  if (place > 0 && place < tried.length - 1) {
+    const x = vertex(tried[place - 1], best, tried[place + 1]), refined = { x, cost: costAt(Math.exp(x)) };
+    if (refined.cost < best.cost) best = refined;
+  }
+  const near = tried.filter((trial) => trial.cost < best.cost * (1 + HARDLY_WORSE)).map((trial) => Math.abs(trial.x - best.x));
+  return { cutoff: Math.exp(best.x), within: Math.exp(Math.max(0, ...near)) };
+}
+
+interface Trial { x: number; cost: number }
+
+function vertex(a: Trial, b: Trial, c: Trial): number {
+  const left = (b.cost - a.cost) / (b.x - a.x), right = (c.cost - b.cost) / (c.x - b.x), bend = (right - left) / (c.x - a.x);
+  return (a.x + b.x) / 2 - left / (2 * bend);
+}
