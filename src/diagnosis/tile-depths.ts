@@ -23,5 +23,5 @@ export function tileDepths(stack: TileStack, ladder: SolvedLadder): TileDepths {
     const found = exhaustiveDepth(ladder.curves, selectTiles(stack, rest), ladder.state.z, null);
     rest.forEach((t, i) => { depth[t] = found.depth[i]; });
   }
-  return { depth, spread: depthSpread(depth, stack.gridRows, stack.gridColumns, stack.plan).perBand[0], usable };
+  return { depth, spread: depthSpread(depth, stack.gridRows, stack.gridColumns, stack.plan)[0], usable };
 }

@@ -1,42 +1,51 @@
 import type { MeasurePlan } from '../sharpness/measure-plan.js';
-import { median } from './statistics.js';
 
-/** Depth spread inside every tile's box, per band, and the roughness exponent it was scaled by. */
-export interface DepthSpread { perBand: Float64Array[]; roughness: number }
+/** Fewer neighbours than this tell no slope. */
+const LEAST_FOR_PLANE = 6;
+/**
+ * Part of the squared deviation of neighbouring tiles from their plane that lies inside one tile's fine box, and how it grows with the
+ * box (twice the roughness exponent of natural relief). Both found on rendered relief of known depth.
+ */
+const INSIDE_SHARE = 0.5, GROWTH = 0.8;
+/** Squared radius a band's filter adds to its box, in units of (√(4n)/2πf)²: ¼ for an isotropic ring, more as defocus widens it. */
+const FILTER_SHARE = 0.35;
 
 /**
- * Depth spread inside tiles from the local variance of the depth map (3 × 3 tiles), scaled from the distance of tiles to the size of
- * each band's box by the surface's roughness exponent H = ½·log₂(D(2)/D(1)), D the squared median difference at 1 and 2 tiles.
+ * Depth spread inside every tile's box, per band (standard deviation): the local plane's slope across the box, which noise in the depths hardly touches, and
+ * the roughness about that plane. From the 3 × 3 tiles around each.
  *
- * @param depth rows × columns, DOF; NaN where unknown
+ * @param depth rows × columns; NaN where unknown
+ * @returns per band, rows × columns, in the unit of `depth`; 0 where fewer than two neighbours are known
  */
-export function depthSpread(depth: Float64Array, rows: number, columns: number, plan: MeasurePlan): DepthSpread {
-  const differences = (distance: number): number => {
-    const values: number[] = [];
-    for (let r = 0; r < rows; r++) for (let c = 0; c < columns; c++) {
-      const here = depth[r * columns + c];
-      if (Number.isNaN(here)) continue;
-      if (c + distance < columns) { const d = Math.abs(here - depth[r * columns + c + distance]); if (!Number.isNaN(d)) values.push(d); }
-      if (r + distance < rows) { const d = Math.abs(here - depth[(r + distance) * columns + c]); if (!Number.isNaN(d)) values.push(d); }
-    }
-    return values.length ? Math.max(median(values) ** 2, 1e-9) : 1;
-  };
-  const roughness = Math.min(1, Math.max(0.3, 0.5 * Math.log2(differences(2) / differences(1))));
-  const tilePx = plan.cellPx * 2, window = (tilePx ** 2 * 2) / 3;
-  const scale = plan.bands.map((band) => {
-    const blur = 1 / (2 * Math.PI * band.centre) * Math.sqrt(4 * band.order);
-    return ((band.boxPx ** 2 / 12 + blur ** 2 / 2) / window) ** roughness;
-  });
+export function depthSpread(depth: Float64Array, rows: number, columns: number, plan: MeasurePlan): Float64Array[] {
+  const tilePx = plan.cellPx * 2;
+  const windows = plan.bands.map((band) => band.boxPx ** 2 / 12 + (FILTER_SHARE * 4 * band.order) / (2 * Math.PI * band.centre) ** 2);
+  const slopeShare = windows.map((window) => window / tilePx ** 2);
+  const roughShare = windows.map((window) => INSIDE_SHARE * (window / windows[0]) ** GROWTH);
   const perBand = plan.bands.map(() => new Float64Array(rows * columns));
   for (let r = 0; r < rows; r++) for (let c = 0; c < columns; c++) {
-    let n = 0, sum = 0, square = 0;
-    for (let i = r - 1; i <= r + 1; i++) for (let j = c - 1; j <= c + 1; j++) {
-      const d = depth[Math.min(rows - 1, Math.max(0, i)) * columns + Math.min(columns - 1, Math.max(0, j))];
-      if (!Number.isNaN(d)) { n++; sum += d; square += d * d; }
-    }
-    if (n < 2) continue;
-    const variance = Math.max(0, square / n - (sum / n) ** 2) * (n / (n - 1));
-    for (let b = 0; b < scale.length; b++) perBand[b][r * columns + c] = Math.sqrt(variance * scale[b]);
+    const local = localPlane(depth, rows, columns, r, c);
+    if (!local) continue;
+    perBand.forEach((spread, b) => { spread[r * columns + c] = Math.sqrt(local.slopeSquared * slopeShare[b] + local.roughSquared * roughShare[b]); });
   }
-  return { perBand, roughness };
+  return perBand;
+}
+
+/** Squared slope per tile and mean squared deviation from the plane; null: too little known. */
+function localPlane(depth: Float64Array, rows: number, columns: number, row: number, column: number): { slopeSquared: number; roughSquared: number } | null {
+  let n = 0, x = 0, y = 0, z = 0, xx = 0, yy = 0, xy = 0, xz = 0, yz = 0, zz = 0;
+  for (let i = -1; i <= 1; i++) for (let j = -1; j <= 1; j++) {
+    const r = row + i, c = column + j;
+    if (r < 0 || r >= rows || c < 0 || c >= columns) continue;
+    const d = depth[r * columns + c];
+    if (Number.isNaN(d)) continue;
+    n++; x += j; y += i; z += d; xx += j * j; yy += i * i; xy += i * j; xz += j * d; yz += i * d; zz += d * d;
+  }
+  if (n < 2) return null;
+  xx -= (x * x) / n; yy -= (y * y) / n; xy -= (x * y) / n; xz -= (x * z) / n; yz -= (y * z) / n; zz = Math.max(0, zz - (z * z) / n);
+  const determinant = xx * yy - xy * xy;
+  // Too few or in a line: as a slope in the direction they show.
+  if (n < LEAST_FOR_PLANE || determinant < 1) return { slopeSquared: zz / Math.max(1, xx + yy), roughSquared: 0 };
+  const slopeX = (xz * yy - yz * xy) / determinant, slopeY = (yz * xx - xz * xy) / determinant;
+  return { slopeSquared: slopeX ** 2 + slopeY ** 2, roughSquared: Math.max(0, zz - slopeX * xz - slopeY * yz) / (n - 3) };
 }

@@ -25,7 +25,6 @@ export interface RefinedLadder {
   freeGain: number[];
   /** How far each tile can be relied on, 0…1. */
   tileTrust: Float64Array;
-  roughness: number;
   /** Frames that lost fine detail evenly. */
   blurred: boolean[];
   /** Per frame: ln of fine-band amplitude near focus against what the fit says it should be; NaN where too little was near focus. */
@@ -43,7 +42,7 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, startZ: Float6
   let ratioPrior: { mean: number[]; spread: number[] } | null = null;
   const blurred = new Array<boolean>(frames).fill(false), blurLoss = new Float64Array(frames).fill(NaN);
   let edges: Float64Array[] | null = null, local: LocalEnergy | null = null;
-  let roughness = 1, trace: SolveTrace | null = null, freeGain: number[] = [];
+  let trace: SolveTrace | null = null, freeGain: number[] = [];
   for (let round = 0; round < ROUNDS; round++) {
     const pull = tileTrust.map((w, t) => w / (1 + (outside(state.z, state.depth[t]) / 0.5) ** 4));
     const weight = solveWeights(curves, tiles, state, pull, edges);
@@ -57,10 +56,9 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, startZ: Float6
     const [first, last] = range(state.z);
     tiles.tile.forEach((t, i) => { map[t] = Math.min(last + 1, Math.max(first - 1, state.depth[i])); });
     const spread = depthSpread(map, stack.gridRows, stack.gridColumns, plan);
-    roughness = spread.roughness;
     edges = edgeTrust(map, stack, tiles.tile);
     local = localEnergy(stack, tiles, state);
-    state.spread = spread.perBand.map((all) => Float64Array.from(tiles.tile, (t) => all[t]));
+    state.spread = spread.map((all) => Float64Array.from(tiles.tile, (t) => all[t]));
     for (let t = 0; t < count; t++) tileTrust[t] /= 1 + (state.spread[0][t] / 0.7) ** 4;
 
     let bracketed = indices(count, (t) => state.depth[t] > first + 0.3 && state.depth[t] < last - 0.3 && tileTrust[t] > 0.3);
@@ -77,7 +75,7 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, startZ: Float6
       state = { ...again.state, gain: state.gain };
     }
   }
-  return { state, curves, slopes, trace: trace!, freeGain, tileTrust, roughness, blurred, blurLoss };
+  return { state, curves, slopes, trace: trace!, freeGain, tileTrust, blurred, blurLoss };
 }
 
 function range(z: Float64Array): [number, number] {
