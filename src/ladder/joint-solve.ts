@@ -1,6 +1,6 @@
 import { DEFOCUS_COUNT, DEFOCUS_STEP } from './otf-table.js';
 import { spreadIndex, type FocusCurve } from './focus-curve.js';
-import { choleskyFactor, choleskySolve, solveFactored } from './cholesky.js';
+import { choleskyFactor, choleskySolve, solveFactored } from '../image/cholesky.js';
 import { MODEL_ERROR, type SolveTiles } from './solve-tiles.js';
 
 // Over 200 lines: residuals, normal equations and the damped step share one set of scratch arrays, and this is the hot loop.

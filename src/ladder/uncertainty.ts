@@ -1,4 +1,4 @@
-import { choleskyFactor, choleskyInverse, solveFactored } from './cholesky.js';
+import { choleskyFactor, choleskyInverse, solveFactored } from '../image/cholesky.js';
 import { blockOf, type RefinedLadder } from './refine.js';
 import { frameTies } from './frame-ties.js';
 import type { SolveTiles } from './solve-tiles.js';

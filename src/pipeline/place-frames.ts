@@ -8,6 +8,8 @@ import type { FrameMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
 
 /** Whole-picture shifts up to this are left to the fine registration, measured pixels. */
 const HANDHELD_PX = 6;
+/** Moves and turns smaller than this may be pretended by blur: they are followed only where the ladder's cost falls to this share. */
+const CLEAR_MOVE_PX = 8, DOUBTFUL_GAIN = 0.93;
 /** Registration is used where it moves something by more than this, measured pixels. */
 const WORTH_PX = 1.5;
 
@@ -37,13 +39,19 @@ export function placeFrames(plan: MeasurePlan, measures: readonly FrameMeasure[]
   const order = Array.from(start.z, (_, k) => k).sort((a, b) => start.z[a] - start.z[b]);
   const registration = registerStack(pictures, order, start.z, coarse, reference);
   const transforms = registration.transforms.map(toMeasured);
-  const asBefore: PlacedFrames = { stack, transforms: first, usable, z: start.z, registration };
-  if (largestMove(transforms, first, measures[0]) < WORTH_PX) return asBefore;
-  const followed = buildTileStack(plan, measures, transforms), stillUsable = usableTiles(followed);
-  if (!stillUsable.enough) return asBefore;
-  // A tripod's order is already right; a hand-held stack's is looked for again on tiles that now stay in place.
-  const again = handheld ? findStart(followed, stillUsable, [start.z]) : startAt(followed, stillUsable, start.z);
-  return again.cost < start.cost || handheld ? { stack: followed, transforms, usable: stillUsable, z: again.z, registration } : asBefore;
+  // What blur pretends of a tripod's frames are small moves and turns; growth along the rail is real. The ladder's own fit decides.
+  const still = transforms.map((p): Similarity => ({ ...IDENTITY, lnScale: p.lnScale }));
+  let placed: PlacedFrames = { stack, transforms: first, usable, z: start.z, registration }, cost = handheld ? Infinity : start.cost;
+  for (const candidate of [still, transforms]) {
+    if (largestMove(candidate, first, measures[0]) < WORTH_PX) continue;
+    const followed = buildTileStack(plan, measures, candidate), stillUsable = usableTiles(followed);
+    if (!stillUsable.enough) continue;
+    // A tripod's order is already right; a hand-held stack's is looked for again on tiles that now stay in place.
+    const again = handheld && candidate === transforms ? findStart(followed, stillUsable, [start.z]) : startAt(followed, stillUsable, start.z);
+    const doubtful = candidate === transforms && largestMove(candidate, still, measures[0]) < CLEAR_MOVE_PX;
+    if (again.cost < cost * (doubtful ? DOUBTFUL_GAIN : 1)) { placed = { stack: followed, transforms: candidate, usable: stillUsable, z: again.z, registration }; cost = again.cost; }
+  }
+  return placed;
 }
 
 function tryTransforms(plan: MeasurePlan, measures: readonly FrameMeasure[], first: Similarity[]): { first: Similarity[]; stack: TileStack; usable: UsableTiles; start: Start | null } {

@@ -1,53 +1,57 @@
+import { choleskySolve } from '../image/cholesky.js';
 import type { SimilarityFit } from './fit-similarity.js';
 import { composeSimilarity, IDENTITY, invertSimilarity, type Similarity } from './similarity.js';
 
 export interface PairFit { from: number; to: number; fit: SimilarityFit }
 
+/** What is expected between neighbours before any pair is looked at. */
+export interface Tie { from: number; to: number; similarity: Similarity; variance: readonly [number, number, number, number] }
+
 /** Least variances believed of a pair: windows share errors that their scatter does not show. */
-const FLOOR = [0.01, 0.01, 1e-9, 1e-9] as const;
+const FLOOR = [0.01, 0.01, 1e-9, 1e-9] as const, NO_FLOOR = [0, 0, 0, 0] as const;
 
 /**
- * One similarity a frame from all pairs: chained from the reference along the best pairs, then all pairs' closures by least squares.
- * Frames that no pair reaches keep the identity.
+ * One similarity a frame from all pairs: chained from the reference along the pairs, over ties where no pair leads on, then all closures by
+ * least squares.
  */
-export function bundle(frames: number, pairs: readonly PairFit[], reference: number): Similarity[] {
+export function bundle(frames: number, pairs: readonly PairFit[], ties: readonly Tie[], reference: number): Similarity[] {
+  const links: Link[] = [
+    ...pairs.map(({ from, to, fit }) => ({ from, to, similarity: fit.similarity, variance: fit.variance, floor: FLOOR })),
+    ...ties.map((tie) => ({ ...tie, floor: NO_FLOOR })),
+  ];
   const found = new Array<Similarity | null>(frames).fill(null);
   found[reference] = IDENTITY;
-  for (let todo = [reference]; todo.length;) {
-    const here = todo.shift()!;
-    for (const { from, to, fit } of pairs) {
-      const there = from === here ? to : to === here ? from : -1;
-      if (there < 0 || found[there]) continue;
-      found[there] = composeSimilarity(found[here]!, from === here ? fit.similarity : invertSimilarity(fit.similarity));
-      todo.push(there);
-    }
+  // Links come pairs first, and the search begins anew after every find: a tie is walked only where the pairs end.
+  for (let link = next(); link; link = next()) {
+    const { from, to, similarity } = link;
+    if (found[from]) found[to] = composeSimilarity(found[from], similarity);
+    else found[from] = composeSimilarity(found[to]!, invertSimilarity(similarity));
   }
+  function next(): Link | undefined { return links.find(({ from, to }) => (found[from] === null) !== (found[to] === null)); }
   const result = found.map((p) => p ?? IDENTITY);
   const keys = ['row', 'column', 'turn', 'lnScale'] as const;
-  for (let round = 0; round < 3; round++) keys.forEach((key, axis) => relax(result, pairs, reference, key, axis));
+  for (let round = 0; round < 3; round++) keys.forEach((key, axis) => balance(result, links, reference, key, axis));
   return result;
 }
 
-/** Moves one component of all frames to where the weighted closure errors of the pairs balance (Gauss–Seidel; the graph is a chain with links of one and two). */
-function relax(result: Similarity[], pairs: readonly PairFit[], reference: number, key: keyof Similarity, axis: number): void {
-  const links = result.map((): { other: number; weight: number; value: number }[] => []);
-  for (const { from, to, fit } of pairs) {
-    const weight = 1 / (fit.variance[axis] + FLOOR[axis]);
-    const predicted = composeSimilarity(result[from], fit.similarity)[key] - result[from][key];
-    links[to].push({ other: from, weight, value: predicted });
-    links[from].push({ other: to, weight, value: -predicted });
+interface Link { from: number; to: number; similarity: Similarity; variance: readonly number[]; floor: readonly number[] }
+
+/** Moves one component of all frames to where the weighted closure errors of the links are least. */
+function balance(result: Similarity[], links: readonly Link[], reference: number, key: keyof Similarity, axis: number): void {
+  const n = result.length, normal = new Float64Array(n * n), right = new Float64Array(n);
+  for (const { from, to, similarity, variance, floor } of links) {
+    const weight = 1 / (variance[axis] + floor[axis]);
+    const error = composeSimilarity(result[from], similarity)[key] - result[to][key];
+    normal[from * n + from] += weight; normal[to * n + to] += weight;
+    normal[from * n + to] -= weight; normal[to * n + from] -= weight;
+    right[to] += weight * error; right[from] -= weight * error;
   }
-  const values = result.map((p) => p[key]);
-  for (let sweep = 0; sweep < 400; sweep++) {
-    let largest = 0;
-    links.forEach((own, k) => {
-      if (k === reference || !own.length) return;
-      let sum = 0, total = 0;
-      for (const { other, weight, value } of own) { sum += weight * (values[other] + value); total += weight; }
-      largest = Math.max(largest, Math.abs(sum / total - values[k]));
-      values[k] = sum / total;
-    });
-    if (largest < 1e-7) break;
+  // The reference stays where it is; frames without any link stay too.
+  for (let k = 0; k < n; k++) if (k === reference || normal[k * n + k] === 0) {
+    for (let j = 0; j < n; j++) normal[k * n + j] = normal[j * n + k] = 0;
+    normal[k * n + k] = 1;
+    right[k] = 0;
   }
-  values.forEach((value, k) => { result[k] = { ...result[k], [key]: value }; });
+  const change = choleskySolve(normal, right, n);
+  change.forEach((value, k) => { result[k] = { ...result[k], [key]: result[k][key] + value }; });
 }

@@ -1,4 +1,4 @@
-import { bundle, type PairFit } from './bundle.js';
+import { bundle, type PairFit, type Tie } from './bundle.js';
 import { coarseShift, pictureSpectrum } from './coarse-shift.js';
 import { pictureGrowth, type Growth } from './growth.js';
 import type { RegistrationFrame } from './register-pair.js';
@@ -12,14 +12,20 @@ export interface StackRegistration {
   transforms: Similarity[];
   pairs: PairFit[];
   growth: Growth;
-  /** The growth is far enough above its own uncertainty to give the direction and to be followed. */
+  /** The growth is far enough above its own uncertainty to be followed. */
   growthKnown: boolean;
 }
 
 /** Pairs of which a smaller weight share agrees are dropped. */
 const LEAST_INLIERS = 0.25;
-/** Growth counts from this many sigmas. */
-const GROWTH_SIGMAS = 5;
+/** Growth is followed from this many sigmas. */
+const GROWTH_SIGMAS = 2.5;
+/** Relative error of the growth expected between neighbours: their positions are first estimates. */
+const GROWTH_TRUST = 0.12;
+/** What a frame may move against its neighbour, registration pixels and radians: only to bridge places where no pair could be registered. */
+const USUAL_MOVE_PX = 8, USUAL_TURN_RAD = 0.004;
+/** Where no growth is seen none is followed. */
+const NO_GROWTH_VARIANCE = 1e-12;
 /** A start besides zero is worth its time from this shift, registration pixels. */
 const WORTH_A_START_PX = 1.5;
 
@@ -50,6 +56,10 @@ export function registerStack(pictures: readonly RegistrationPicture[], order: r
     if (i >= 2) frames[order[i - 2]].spectra.clear();
   });
   const growth = pictureGrowth(pairs, z), growthKnown = Math.abs(growth.perDof) > GROWTH_SIGMAS * growth.sigma;
-  const transforms = bundle(pictures.length, pairs, reference).map((p, k) => ({ ...p, lnScale: growthKnown ? growth.perDof * (z[k] - z[reference]) : 0 }));
+  const ties = order.slice(1).map((to, i): Tie => {
+    const from = order[i], lnScale = growthKnown ? growth.perDof * (z[to] - z[from]) : 0;
+    return { from, to, similarity: { ...IDENTITY, lnScale }, variance: [USUAL_MOVE_PX ** 2, USUAL_MOVE_PX ** 2, USUAL_TURN_RAD ** 2, (GROWTH_TRUST * lnScale) ** 2 + NO_GROWTH_VARIANCE] };
+  });
+  const transforms = bundle(pictures.length, pairs, ties, reference);
   return { transforms, pairs, growth, growthKnown };
 }

@@ -4,8 +4,15 @@ import FFT from 'fft.js';
 export const WINDOW_PX = 32;
 const LOWEST = 1.2 / WINDOW_PX, HIGHEST = 0.42;
 
-const hann = Float64Array.from({ length: WINDOW_PX }, (_, i) => 0.5 - 0.5 * Math.cos((2 * Math.PI * (i + 0.5)) / WINDOW_PX));
-const hannSum = hann.reduce((a, b) => a + b, 0) ** 2;
+/** Hann weights of a window that lies `offset` pixels further than its pixels. */
+function hannAt(offset: number, out: Float64Array): Float64Array {
+  for (let i = 0; i < WINDOW_PX; i++) {
+    const x = i + 0.5 - offset;
+    out[i] = x > 0 && x < WINDOW_PX ? 0.5 - 0.5 * Math.cos((2 * Math.PI * x) / WINDOW_PX) : 0;
+  }
+  return out;
+}
+const rowWeight = new Float64Array(WINDOW_PX), columnWeight = new Float64Array(WINDOW_PX);
 
 /** The frequencies that are compared (one of each conjugate pair), in cycles per pixel, and where they stand in a half spectrum. */
 export const bandFrequencies = (() => {
@@ -27,13 +34,17 @@ const half = new Float64Array(WINDOW_PX * (WINDOW_PX / 2 + 1) * 2);
  * Hann-weighted spectrum of a window, its weighted mean taken out, at {@link bandFrequencies}: real and imaginary parts in turn.
  *
  * @param top, left first row and column of the window; it must lie inside the picture
+ * @param offsetRow, offsetColumn fraction of a pixel, −0.5 … 0.5, by which the weights lie further: a window that does not move with what it shows
+ *   finds displacements too small, by 4–7 % here
  */
-export function windowSpectrum(picture: Float32Array, columns: number, top: number, left: number): Float32Array {
-  let mean = 0;
-  for (let r = 0; r < WINDOW_PX; r++) for (let c = 0, i = (top + r) * columns + left; c < WINDOW_PX; c++, i++) mean += hann[r] * hann[c] * picture[i];
-  mean /= hannSum;
+export function windowSpectrum(picture: Float32Array, columns: number, top: number, left: number, offsetRow = 0, offsetColumn = 0): Float32Array {
+  hannAt(offsetRow, rowWeight);
+  hannAt(offsetColumn, columnWeight);
+  let mean = 0, total = 0;
+  for (let r = 0; r < WINDOW_PX; r++) for (let c = 0, i = (top + r) * columns + left; c < WINDOW_PX; c++, i++) { const w = rowWeight[r] * columnWeight[c]; mean += w * picture[i]; total += w; }
+  mean /= total;
   for (let r = 0; r < WINDOW_PX; r++) {
-    for (let c = 0, i = (top + r) * columns + left; c < WINDOW_PX; c++, i++) input[c] = (picture[i] - mean) * hann[r] * hann[c];
+    for (let c = 0, i = (top + r) * columns + left; c < WINDOW_PX; c++, i++) input[c] = (picture[i] - mean) * rowWeight[r] * columnWeight[c];
     fft.realTransform(lines[r], input);
   }
   for (let c = 0; c <= WINDOW_PX / 2; c++) {

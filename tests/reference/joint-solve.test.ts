@@ -1,7 +1,7 @@
 import { levenbergMarquardt } from 'ml-levenberg-marquardt';
 import { Matrix, CholeskyDecomposition, inverse } from 'ml-matrix';
 import { describe, expect, it } from 'vitest';
-import { choleskyInverse, choleskySolve } from '../../src/ladder/cholesky.js';
+import { choleskyInverse, choleskySolve } from '../../src/image/cholesky.js';
 import { energyAt, focusCurve } from '../../src/ladder/focus-curve.js';
 import { jointSolve, type LadderState } from '../../src/ladder/joint-solve.js';
 import { MODEL_ERROR, type SolveTiles } from '../../src/ladder/solve-tiles.js';
