@@ -3,6 +3,8 @@ import { GOOD_OVERLAP, gradeOfOverlap } from '../optics/step-grade.js';
 
 /** A sigma above this share of the step says that little was to be seen there. */
 const VAGUE_SHARE = 0.25;
+/** Grades of a step to a frame with nothing in focus hold only this many sigmas inside their limits. */
+const TAILS_SIGMAS = 3;
 
 /**
  * Grade of a measured step: by its overlap where it is known well, else only what its uncertainty allows.
@@ -11,12 +13,17 @@ const VAGUE_SHARE = 0.25;
  * @param tailsOnly one of the frames has nothing in focus
  */
 export function gradeStep(stepDof: number, sigmaDof: number, tailsOnly: boolean): { grade: Grade; atLeast: boolean } {
+  if (tailsOnly) {
+    if (stepDof - TAILS_SIGMAS * sigmaDof > 1) return { grade: 'gap', atLeast: true };
+    if (stepDof + TAILS_SIGMAS * sigmaDof < 1 - GOOD_OVERLAP) return { grade: 'good', atLeast: false };
+    return { grade: 'unmeasured', atLeast: false };
+  }
   const vague = sigmaDof > VAGUE_SHARE * Math.max(stepDof, 0.3);
   if (!vague) {
     const grade = gradeOfOverlap(1 - stepDof);
     return { grade: grade === 'good' && stepDof + sigmaDof > 1 ? 'thin' : grade, atLeast: false };
   }
   if (stepDof - 2 * sigmaDof > 1) return { grade: 'gap', atLeast: true };
-  if (!tailsOnly && stepDof + 2 * sigmaDof < 1 - GOOD_OVERLAP) return { grade: 'good', atLeast: false };
+  if (stepDof + 2 * sigmaDof < 1 - GOOD_OVERLAP) return { grade: 'good', atLeast: false };
   return { grade: 'unmeasured', atLeast: false };
 }
