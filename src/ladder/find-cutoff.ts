@@ -1,12 +1,12 @@
-import { chooseTiles } from './choose-tiles.js';
 import { refineLadder } from './refine.js';
 import { selectTiles } from './solve-tiles.js';
+import type { SolvedLadder } from './solve-ladder.js';
+import { median } from './statistics.js';
 import type { TileStack } from './tile-stack.js';
-import type { UsableTiles } from './usable-tiles.js';
 
 /** Tried first, cycles per source pixel: from f/11 at 5× on fine pixels to a wide-open lens on a picture made four times smaller. */
 const TRIED = [0.2, 0.3, 0.42, 0.6, 0.9, 1.35, 2] as const;
-const TILES = 700;
+const TILES = 700, BLOCK = 4;
 /** What most lenses and pictures give, and how weakly that is held against what the frames say: the cost rises by this share at e times it. */
 const USUAL = 0.5, PULL = 0.008;
 
@@ -26,10 +26,10 @@ const HARDLY_WORSE = 0.02;
  * curves are as the frequencies, near the cutoff they come closer together. The ladder is fitted at several cutoffs; the lowest cost wins.
  *
  * @param stack measured under any plan; its bands are kept, its noise is not changed
- * @param z frame positions to start from, ladder units (which hardly change with the cutoff)
+ * @param ladder solved at some cutoff; in ladder units its positions hardly change with the cutoff
  */
-export function findCutoff(stack: TileStack, usable: UsableTiles, z: Float64Array): FoundCutoff {
-  const some = chooseTiles(stack, usable.usable, TILES, 2);
+export function findCutoff(stack: TileStack, ladder: SolvedLadder): FoundCutoff {
+  const some = flattestTiles(stack, ladder), { z } = ladder.state;
   const order = Array.from(z, (_, k) => k).sort((a, b) => z[a] - z[b]);
   const costAt = (cutoff: number): number => {
     const trial: TileStack = { ...stack, plan: { ...stack.plan, cutoff: cutoff * stack.plan.bin }, noise: stack.noise.map((line) => line.slice()), noiseFloor: stack.noiseFloor.slice() };
@@ -53,4 +53,18 @@ interface Trial { x: number; cost: number }
 function vertex(a: Trial, b: Trial, c: Trial): number {
   const left = (b.cost - a.cost) / (b.x - a.x), right = (c.cost - b.cost) / (c.x - b.x), bend = (right - left) / (c.x - a.x);
   return (a.x + b.x) / 2 - left / (2 * bend);
+}
+
+/** Tiles of the blocks with least depth inside their tiles: spread acts on the curves' widths as the cutoff does. Whole blocks, since the spread is taken from neighbours. */
+function flattestTiles(stack: TileStack, { tiles, state }: SolvedLadder): Int32Array {
+  const blocks = new Map<number, number[]>();
+  tiles.tile.forEach((tile, i) => {
+    const key = Math.floor(Math.floor(tile / stack.gridColumns) / BLOCK) * 4096 + Math.floor((tile % stack.gridColumns) / BLOCK);
+    const block = blocks.get(key);
+    if (block) block.push(i); else blocks.set(key, [i]);
+  });
+  const ranked = [...blocks.values()].map((block) => ({ block, spread: median(block.map((i) => state.spread[0][i])) })).sort((a, b) => a.spread - b.spread);
+  const chosen: number[] = [];
+  for (const { block } of ranked) { if (chosen.length >= TILES) break; chosen.push(...block); }
+  return Int32Array.from(chosen, (i) => tiles.tile[i]).sort();
 }

@@ -3,13 +3,13 @@ import type { AnalyseRequest } from './analyse-request.js';
 import { makeReport } from './make-report.js';
 import { rescaleSolution } from './rescale-solution.js';
 import { resolveOptics } from './resolve-optics.js';
-import { ASSUMED_CUTOFF, solveMeasures, type SolvedStack } from './solve-stack.js';
+import { ASSUMED_CUTOFF, solveAtCutoff, type SolvedStack } from './solve-stack.js';
 
 /** A cutoff that differs by less changes no step by more than its own uncertainty. */
 const SAME_CUTOFF = 0.005;
 
 /** Cutoff that a request's rig gives a stack, cycles per source pixel. */
-export const cutoffOf = (solved: SolvedStack, request: AnalyseRequest): number => resolveOptics(request.rig, solved.facts).cutoff ?? ASSUMED_CUTOFF;
+export const cutoffOf = (solved: SolvedStack, request: AnalyseRequest): number => resolveOptics(request.rig, solved.facts).cutoff ?? solved.cutoffFound?.cutoff ?? ASSUMED_CUTOFF;
 
 export const sameCutoff = (a: number, b: number): boolean => Math.abs(a / b - 1) <= SAME_CUTOFF;
 
@@ -17,16 +17,7 @@ export const sameCutoff = (a: number, b: number): boolean => Math.abs(a / b - 1)
 export function regrade(solved: SolvedStack, request: AnalyseRequest): Report {
   const cutoff = cutoffOf(solved, request);
   solved.cutoffKnown = resolveOptics(request.rig, solved.facts).cutoff !== null;
-  if (!sameCutoff(cutoff, solved.cutoff)) {
-    // The bands stay where they were measured; only the lens behind them is another. In ladder units, positions change little.
-    const start = solved.ladder ? solved.ladder.state.z : null;
-    solved.plan = { ...solved.plan, cutoff: cutoff * solved.plan.bin };
-    solved.cutoff = cutoff;
-    // A copy: the solve settles the noise in place, and the first solution must not be worn away by it.
-    const { stack } = solved;
-    solved.stack = { ...stack, plan: solved.plan, noise: stack.noise.map((n) => n.slice()), noiseFloor: stack.noiseFloor.slice() };
-    solveMeasures(solved, start);
-  }
+  if (!sameCutoff(cutoff, solved.cutoff)) solveAtCutoff(solved, cutoff);
   return makeReport(solved, request);
 }
 

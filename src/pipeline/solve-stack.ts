@@ -1,5 +1,6 @@
 import { CancelledError, UserError } from '../contract/errors.js';
 import type { FrameFlag } from '../contract/report.js';
+import { findCutoff, type FoundCutoff } from '../ladder/find-cutoff.js';
 import { buildTileStack, type TileStack } from '../ladder/tile-stack.js';
 import { solveLadder, type SolvedLadder } from '../ladder/solve-ladder.js';
 import { ladderUncertainty, type LadderUncertainty } from '../ladder/uncertainty.js';
@@ -29,6 +30,8 @@ export interface SolvedStack {
   /** Cutoff used, cycles per source pixel, and whether the optics gave it. */
   cutoff: number;
   cutoffKnown: boolean;
+  /** What the frames themselves say where the optics are unknown. */
+  cutoffFound: FoundCutoff | null;
   stack: TileStack;
   transforms: Similarity[];
   /** null: too little detail or too few frames to tell. */
@@ -77,10 +80,14 @@ export async function solveStack(source: FrameSource, request: AnalyseRequest): 
   if (measured.length === 0) throw noneUsable(source, leftOut);
   request.onProgress?.({ stage: 'solving', done: measured.length, all: wanted.length, elapsedMs: performance.now() - readBegan, leftMs: null });
   const solved: SolvedStack = {
-    source, facts, rows, columns, measured, measures: measured.map((index) => found.get(index)!), leftOut, plan, cutoff, cutoffKnown: optics.cutoff !== null,
+    source, facts, rows, columns, measured, measures: measured.map((index) => found.get(index)!), leftOut, plan, cutoff, cutoffKnown: optics.cutoff !== null, cutoffFound: null,
     stack: null as never, transforms: [], ladder: null, uncertainty: null, axisSign: 1, directionKnown: false, timing: { totalMs: 0, decodeMs, cachedFrames, registerMs: 0, solveMs: 0 },
   };
   solveMeasures(solved, null);
+  if (!solved.cutoffKnown && solved.ladder) {
+    solved.cutoffFound = findCutoff(solved.stack, solved.ladder);
+    solveAtCutoff(solved, solved.cutoffFound.cutoff);
+  }
   solved.timing.totalMs = performance.now() - began;
   return solved;
 }
@@ -104,6 +111,16 @@ export function solveMeasures(solved: SolvedStack, startZ: Float64Array | null):
     solved.axisSign = solved.directionKnown ? (growth.perDof > 0 ? 1 : -1) : captureSign(solved.ladder.state.z);
   }
   solved.timing.solveMs = performance.now() - registered;
+}
+
+/** Solves again for another lens behind the same measurements. In ladder units positions change little with it. */
+export function solveAtCutoff(solved: SolvedStack, cutoff: number): void {
+  solved.plan = { ...solved.plan, cutoff: cutoff * solved.plan.bin };
+  solved.cutoff = cutoff;
+  // A copy: the solve settles the noise in place, and the first solution must not be worn away by it.
+  const { stack } = solved;
+  solved.stack = { ...stack, plan: solved.plan, noise: stack.noise.map((n) => n.slice()), noiseFloor: stack.noiseFloor.slice() };
+  solveMeasures(solved, solved.ladder ? solved.ladder.state.z : null);
 }
 
 function unplaced({ plan, measures }: SolvedStack): PlacedFrames {
