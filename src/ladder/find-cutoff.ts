@@ -1,12 +1,12 @@
 import { refineLadder } from './refine.js';
 import { selectTiles } from './solve-tiles.js';
-import type { SolvedLadder } from './solve-ladder.js';
+import { tilesAround, type SolvedLadder } from './solve-ladder.js';
 import { median } from './statistics.js';
 import type { TileStack } from './tile-stack.js';
 
 /** Tried first, cycles per source pixel: from f/11 at 5× on fine pixels to a wide-open lens on a picture made four times smaller. */
 const TRIED = [0.2, 0.3, 0.42, 0.6, 0.9, 1.35, 2] as const;
-const TILES = 700, BLOCK = 4;
+const TILES = 700;
 /** What most lenses and pictures give, and how weakly that is held against what the frames say: the cost rises by this share at e times it. */
 const USUAL = 0.5, PULL = 0.008;
 
@@ -18,6 +18,11 @@ export interface FoundCutoff {
   within: number;
 }
 
+/**
+ * Depth spread inside the tiles (ladder units) and range of ln cutoff at which only half of what is found is believed: spread widens the fine
+ * curves against the coarse ones as a higher cutoff does, and on steep subjects the two cannot be told apart.
+ */
+const DOUBTFUL_SPREAD = 0.13, DOUBTFUL_RANGE = 0.7;
 /** The fit is called hardly worse up to this share of its lowest cost. */
 const HARDLY_WORSE = 0.02;
 
@@ -29,11 +34,12 @@ const HARDLY_WORSE = 0.02;
  * @param ladder solved at some cutoff; in ladder units its positions hardly change with the cutoff
  */
 export function findCutoff(stack: TileStack, ladder: SolvedLadder): FoundCutoff {
-  const some = flattestTiles(stack, ladder), { z } = ladder.state;
+  const some = flattestTiles(ladder), tile = Int32Array.from(some, (i) => ladder.tiles.tile[i]).sort(), { z } = ladder.state;
+  const around = tilesAround(stack, tile, ladder.usable.usable);
   const order = Array.from(z, (_, k) => k).sort((a, b) => z[a] - z[b]);
   const costAt = (cutoff: number): number => {
     const trial: TileStack = { ...stack, plan: { ...stack.plan, cutoff: cutoff * stack.plan.bin }, noise: stack.noise.map((line) => line.slice()), noiseFloor: stack.noiseFloor.slice() };
-    const { trace } = refineLadder(trial, selectTiles(trial, some), z.slice(), order);
+    const { trace } = refineLadder(trial, selectTiles(trial, tile), z.slice(), order, around);
     return trace.cost * (1 + PULL * Math.log(cutoff / USUAL) ** 2);
   };
   const tried = TRIED.map((cutoff) => ({ x: Math.log(cutoff), cost: costAt(cutoff) }));
@@ -45,7 +51,9 @@ export function findCutoff(stack: TileStack, ladder: SolvedLadder): FoundCutoff 
     if (refined.cost < best.cost) best = refined;
   }
   const near = tried.filter((trial) => trial.cost < best.cost * (1 + HARDLY_WORSE)).map((trial) => Math.abs(trial.x - best.x));
-  return { cutoff: Math.exp(best.x), within: Math.exp(Math.max(0, ...near)) };
+  const within = Math.max(0, ...near), spread = median(some.map((i) => ladder.state.spread[0][i]));
+  const believed = 1 / (1 + (spread / DOUBTFUL_SPREAD) ** 4) / (1 + (within / DOUBTFUL_RANGE) ** 2);
+  return { cutoff: USUAL * Math.exp(believed * (best.x - Math.log(USUAL))), within: Math.exp(within) };
 }
 
 interface Trial { x: number; cost: number }
@@ -55,16 +63,7 @@ function vertex(a: Trial, b: Trial, c: Trial): number {
   return (a.x + b.x) / 2 - left / (2 * bend);
 }
 
-/** Tiles of the blocks with least depth inside their tiles: spread acts on the curves' widths as the cutoff does. Whole blocks, since the spread is taken from neighbours. */
-function flattestTiles(stack: TileStack, { tiles, state }: SolvedLadder): Int32Array {
-  const blocks = new Map<number, number[]>();
-  tiles.tile.forEach((tile, i) => {
-    const key = Math.floor(Math.floor(tile / stack.gridColumns) / BLOCK) * 4096 + Math.floor((tile % stack.gridColumns) / BLOCK);
-    const block = blocks.get(key);
-    if (block) block.push(i); else blocks.set(key, [i]);
-  });
-  const ranked = [...blocks.values()].map((block) => ({ block, spread: median(block.map((i) => state.spread[0][i])) })).sort((a, b) => a.spread - b.spread);
-  const chosen: number[] = [];
-  for (const { block } of ranked) { if (chosen.length >= TILES) break; chosen.push(...block); }
-  return Int32Array.from(chosen, (i) => tiles.tile[i]).sort();
+/** Numbers of the solve's tiles with least depth inside them. */
+function flattestTiles({ tiles, state }: SolvedLadder): number[] {
+  return Array.from(tiles.tile, (_, i) => i).sort((a, b) => state.spread[0][a] - state.spread[0][b]).slice(0, TILES);
 }

@@ -2,7 +2,7 @@ import { bandResponse } from '../sharpness/band-response.js';
 import { depthSpread } from './depth-spread.js';
 import { stateAt, unfold } from './start-positions.js';
 import { energyAt, expectedEnergy, focusCurve, type FocusCurve } from './focus-curve.js';
-import { nearestSpread } from './exhaustive-depth.js';
+import { exhaustiveDepth, nearestSpread } from './exhaustive-depth.js';
 import { jointSolve, type LadderState, type SolveTrace } from './joint-solve.js';
 import { refreshAmplitudes, type SolveTiles } from './solve-tiles.js';
 import { edgeTrust } from './edge-trust.js';
@@ -13,6 +13,8 @@ import { slopeFromRatio, slopeTable } from './texture-slope.js';
 import type { TileStack } from './tile-stack.js';
 
 const ROUNDS = 4;
+/** Rounds after which the depths around the solve's tiles are looked for again. */
+const AROUND_ROUNDS = [0, 2];
 /** Texture slope to start from; measured in every round. */
 export const FIRST_SLOPE = 1.3;
 
@@ -31,8 +33,12 @@ export interface RefinedLadder {
   blurLoss: Float64Array;
 }
 
-/** The joint solve in rounds: between them texture slope, depth spread, noise and weights are taken from the fit itself. */
-export function refineLadder(stack: TileStack, tiles: SolveTiles, startZ: Float64Array, order: readonly number[]): RefinedLadder {
+/**
+ * The joint solve in rounds: between them texture slope, depth spread, noise and weights are taken from the fit itself.
+ *
+ * @param around tiles that take no part but lie around those that do: the depth spread and edges show by them
+ */
+export function refineLadder(stack: TileStack, tiles: SolveTiles, startZ: Float64Array, order: readonly number[], around: SolveTiles | null = null): RefinedLadder {
   const { plan, frames } = stack, bands = plan.bands.length, { count } = tiles;
   let slopes = new Array<number>(bands).fill(FIRST_SLOPE);
   let curves = slopes.map((slope, b) => focusCurve(plan, b, slope));
@@ -41,6 +47,7 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, startZ: Float6
   let tileTrust: Float64Array = new Float64Array(count).fill(1);
   let ratioPrior: { mean: number[]; spread: number[] } | null = null;
   const blurred = new Array<boolean>(frames).fill(false), blurLoss = new Float64Array(frames).fill(NaN);
+  let aroundDepth: Float64Array | null = null;
   let edges: Float64Array[] | null = null, local: LocalEnergy | null = null;
   let trace: SolveTrace | null = null, freeGain: number[] = [];
   for (let round = 0; round < ROUNDS; round++) {
@@ -53,8 +60,13 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, startZ: Float6
     });
     tileTrust = trustFromMisfit(trace, weight, count, frames);
     const map = new Float64Array(stack.gridRows * stack.gridColumns).fill(NaN);
-    const [first, last] = range(state.z);
-    tiles.tile.forEach((t, i) => { map[t] = Math.min(last + 1, Math.max(first - 1, state.depth[i])); });
+    const [first, last] = range(state.z), hold = (depth: number): number => Math.min(last + 1, Math.max(first - 1, depth));
+    if (around && AROUND_ROUNDS.includes(round)) {
+      refreshAmplitudes(around, stack);
+      aroundDepth = exhaustiveDepth(curves, around, state.z, null).depth;
+    }
+    if (around && aroundDepth) for (let i = 0; i < around.count; i++) map[around.tile[i]] = hold(aroundDepth[i]);
+    tiles.tile.forEach((t, i) => { map[t] = hold(state.depth[i]); });
     const spread = depthSpread(map, stack.gridRows, stack.gridColumns, plan);
     edges = edgeTrust(map, stack, tiles.tile);
     local = localEnergy(stack, tiles, state);

@@ -46,5 +46,17 @@ function startSample(stack: TileStack, usable: UsableTiles): { curves: FocusCurv
 export function solveLadder(stack: TileStack, usable: UsableTiles, startZ: Float64Array): SolvedLadder {
   const tiles = selectTiles(stack, chooseTiles(stack, usable.usable, MOST_TILES, 2));
   const order = Array.from({ length: stack.frames }, (_, k) => k).sort((a, b) => startZ[a] - startZ[b]);
-  return { ...refineLadder(stack, tiles, startZ, order), tiles, usable };
+  return { ...refineLadder(stack, tiles, startZ, order, tilesAround(stack, tiles.tile, usable.usable)), tiles, usable };
+}
+
+/** Usable tiles that touch the chosen ones and were not chosen; null: none. */
+export function tilesAround(stack: TileStack, chosen: Int32Array, usable: Int32Array): SolveTiles | null {
+  const { gridRows, gridColumns } = stack, near = new Uint8Array(gridRows * gridColumns);
+  for (const tile of chosen) {
+    const row = Math.floor(tile / gridColumns), column = tile % gridColumns;
+    for (let r = Math.max(0, row - 1); r <= Math.min(gridRows - 1, row + 1); r++) for (let c = Math.max(0, column - 1); c <= Math.min(gridColumns - 1, column + 1); c++) near[r * gridColumns + c] = 1;
+  }
+  for (const tile of chosen) near[tile] = 0;
+  const some = usable.filter((tile) => near[tile]);
+  return some.length ? selectTiles(stack, some) : null;
 }
