@@ -3,7 +3,7 @@ import { GOOD_OVERLAP, gradeOfOverlap } from '../optics/step-grade.js';
 
 /** A sigma above this share of the step says that little was to be seen there. */
 const VAGUE_SHARE = 0.25;
-/** Grades of a step to a frame with nothing in focus hold only this many sigmas inside their limits. */
+/** A gap next to a frame with nothing in focus is called one only this many sigmas beyond its limit. */
 const TAILS_SIGMAS = 3;
 
 /**
@@ -15,7 +15,8 @@ const TAILS_SIGMAS = 3;
 export function gradeStep(stepDof: number, sigmaDof: number, tailsOnly: boolean): { grade: Grade; atLeast: boolean } {
   if (tailsOnly) {
     if (stepDof - TAILS_SIGMAS * sigmaDof > 1) return { grade: 'gap', atLeast: true };
-    if (stepDof + TAILS_SIGMAS * sigmaDof < 1 - GOOD_OVERLAP) return { grade: 'good', atLeast: false };
+    const most = stepDof + 2 * sigmaDof;
+    if (most < 1) return { grade: most < 1 - GOOD_OVERLAP ? 'good' : 'thin', atLeast: false };
     return { grade: 'unmeasured', atLeast: false };
   }
   const vague = sigmaDof > VAGUE_SHARE * Math.max(stepDof, 0.3);

@@ -194,9 +194,12 @@ function noiseFactor(stack: TileStack, tiles: SolveTiles, state: LadderState, cu
 
 /** ln of fine amplitude lost: flagged at once, or where it stands this many spreads out of line. */
 const CLEAR_LOSS = 0.12, SLIGHT_LOSS = 0.055, OUT_OF_LINE = 5, LEAST_SPREAD = 0.01;
+/** In fewer frames a lost contrast and a wrong position look the same. */
+const LEAST_FRAMES_FOR_BLUR = 5;
 
 /** A frame that lost fine detail evenly where it should be near focus, and coarse detail less, was shaken. */
 function findBlurred(stack: TileStack, tiles: SolveTiles, state: LadderState, curves: readonly FocusCurve[], tileTrust: Float64Array, blurred: boolean[], loss: Float64Array): void {
+  if (tiles.frames < LEAST_FRAMES_FOR_BLUR) return;
   const { count, frames } = tiles, last = curves.length - 1, lead = new Float64Array(frames);
   for (let k = 0; k < frames; k++) {
     const fine: number[] = [], coarse: number[] = [];

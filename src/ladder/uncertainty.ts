@@ -10,6 +10,8 @@ const SYSTEMATIC = 0.02;
 const NOISE_ERROR = 0.1;
 /** Scale error of every step: OTF, wavelength and slope are not known better. */
 const SCALE_ERROR = 0.02;
+/** And a few frames do not show a curve's width: this over their number squared (three frames of the sample were a third too short). */
+const FEW_FRAMES_ERROR = 2;
 /** And of a step to a frame placed by tails alone: their 95th percentile on rendered stacks is 17 %. */
 const TAILS_SCALE_ERROR = 0.09;
 const BIN_DOF = 1, BINS = 16;
@@ -61,7 +63,7 @@ export function ladderUncertainty(stack: TileStack, tiles: SolveTiles, ladder: R
     between(a, b) {
       const step = Math.abs(state.z[a] - state.z[b]);
       const tailsOnly = Math.min(near[a], near[b]) < least;
-      let variance = ((tailsOnly ? TAILS_SCALE_ERROR : SCALE_ERROR) * step) ** 2;
+      let variance = ((tailsOnly ? TAILS_SCALE_ERROR : SCALE_ERROR) * step) ** 2 + ((FEW_FRAMES_ERROR / frames ** 2) * step) ** 2;
       for (const move of moves) variance += small * (move[a] - move[b]) ** 2;
       for (const move of ties) variance += (move[a] - move[b]) ** 2;
       for (const move of shared) variance += (move[a] - move[b]) ** 2;
