@@ -61,11 +61,9 @@ export interface SolveTrace {
 const HUBER = 2;
 const GAIN_PRIOR = 0.5;
 const NEGLIGIBLE = 1e-4;
-
-function robustCost(residual: number): number {
-  const q = Math.abs(residual);
-  return q <= HUBER ? 0.5 * q * q : 0.5 * HUBER * HUBER * (1 + 2 * Math.log(q / HUBER));
-}
+const PER_STEP = 1 / DEFOCUS_STEP, LAST = DEFOCUS_COUNT - 1.001;
+/** Room for a tile's own unknowns in the inner products of `reduce`: its depth and up to three amplitudes. */
+const WIDE = 4;
 
 /**
  * Fits frame positions, tile depths and tile amplitudes together: E = a²·e^(2γ)·G(z − d; spread) + noise, residuals on √E.
@@ -74,6 +72,7 @@ function robustCost(residual: number): number {
  */
 export function jointSolve(curves: readonly FocusCurve[], tiles: SolveTiles, state: LadderState, settings: SolveSettings): SolveTrace {
   const { count, frames } = tiles, bands = curves.length, own = 1 + bands;
+  if (own > WIDE) throw new RangeError(`at most ${WIDE - 1} bands can be solved together, got ${bands}`);
   const free = settings.freeGain, unknowns = frames + bands * free.length, slots = frames + bands * free.length;
   const freeSlot = new Int32Array(frames).fill(-1);
   free.forEach((k, i) => { freeSlot[k] = i; });
@@ -101,43 +100,44 @@ export function jointSolve(curves: readonly FocusCurve[], tiles: SolveTiles, sta
     return cost;
   }
 
+  const gains = new Float64Array(frames);
+
   /** Cost at a state; with `keep`, residuals and derivatives are stored and sigmas set anew. */
   function evaluate(s: LadderState, keep: boolean): number {
     let cost = priorCost(s);
+    const { z, depth } = s;
     for (let b = 0; b < bands; b++) {
       const { energy, slope, kinship } = curves[b], local = settings.local?.energy[b], chance = settings.local?.chance[b] ?? 0, weight = settings.weight[b], noise = settings.noise[b], measured = root[b];
-      const { index, fraction } = spreadAt[b], sigmas = trace.sigma[b], ln = s.lnAmplitude[b];
+      const { index, fraction } = spreadAt[b], ln = s.lnAmplitude[b];
+      const sigmas = trace.sigma[b], residual = trace.residual[b], robust = trace.robust[b], byZ = trace.byZ[b], byLn = trace.byLnAmplitude[b];
       const noisePart = noise.map((n) => n / settings.components[b]);
+      gains.fill(1);
+      for (const k of free) gains[k] = Math.exp(2 * s.gain[b * frames + k]);
       for (let t = 0; t < count; t++) {
-        const amplitude = Math.exp(ln[t]), modelVariance = (MODEL_ERROR * amplitude) ** 2;
-        const depth = s.depth[t], base = index[t], fs = fraction[t];
+        const amplitude = Math.exp(ln[t]), squared = amplitude * amplitude, modelVariance = (MODEL_ERROR * amplitude) ** 2;
+        const d = depth[t], base = index[t], fs = fraction[t], around = local ? local[t] : 0;
         for (let k = 0, i = t * frames; k < frames; k++, i++) {
           const w = weight[i];
-          if (w < NEGLIGIBLE) { if (keep) { trace.robust[b][i] = 0; trace.residual[b][i] = 0; trace.byZ[b][i] = 0; trace.byLnAmplitude[b][i] = 0; sigmas[i] = 1; } continue; }
-          const delta = s.z[k] - depth;
-          let x = Math.abs(delta) / DEFOCUS_STEP;
-          if (x > DEFOCUS_COUNT - 1.001) x = DEFOCUS_COUNT - 1.001;
+          if (w < NEGLIGIBLE) { if (keep) { robust[i] = 0; residual[i] = 0; byZ[i] = 0; byLn[i] = 0; sigmas[i] = 1; } continue; }
+          const delta = z[k] - d;
+          let x = Math.abs(delta) * PER_STEP;
+          if (x > LAST) x = LAST;
           const j = x | 0, fx = x - j, at = base + j, next = at + DEFOCUS_COUNT;
           const g = (1 - fs) * ((1 - fx) * energy[at] + fx * energy[at + 1]) + fs * ((1 - fx) * energy[next] + fx * energy[next + 1]);
-          let own2 = amplitude * amplitude, rest = 0;
-          if (local) {
-            const away = chance * (1 - kinship[j]);
-            rest = away * local[t];
-            own2 *= 1 - away;
-          }
-          if (freeSlot[k] >= 0) { const gain = Math.exp(2 * s.gain[b * frames + k]); own2 *= gain; rest *= gain; }
-          const scale = own2 + rest, signal = scale * g, model = Math.sqrt(signal + noise[k]);
-          if (keep) sigmas[i] = Math.sqrt(noisePart[k] + modelVariance);
-          const sigma = sigmas[i], r = (measured[i] - model) / sigma;
-          cost += w * robustCost(r);
+          const away = chance * (1 - kinship[j]), own2 = squared * (1 - away) * gains[k], scale = own2 + away * around * gains[k];
+          const model = Math.sqrt(scale * g + noise[k]);
+          let sigma = sigmas[i];
+          if (keep) sigmas[i] = sigma = Math.sqrt(noisePart[k] + modelVariance);
+          const r = (measured[i] - model) / sigma, q = Math.abs(r);
+          cost += w * (q <= HUBER ? 0.5 * q * q : 0.5 * HUBER * HUBER * (1 + 2 * Math.log(q / HUBER)));
           if (keep) {
             let dg = (1 - fs) * ((1 - fx) * slope[at] + fx * slope[at + 1]) + fs * ((1 - fx) * slope[next] + fx * slope[next + 1]);
             if (delta < 0) dg = -dg;
-            const q = Math.abs(r);
-            trace.residual[b][i] = r;
-            trace.robust[b][i] = w * (q <= HUBER ? 1 : (HUBER / q) ** 2);
-            trace.byZ[b][i] = (scale * dg) / (2 * model * sigma);
-            trace.byLnAmplitude[b][i] = (own2 * g) / (model * sigma);
+            const per = 1 / (model * sigma);
+            residual[i] = r;
+            robust[i] = w * (q <= HUBER ? 1 : (HUBER / q) ** 2);
+            byZ[i] = 0.5 * scale * dg * per;
+            byLn[i] = own2 * g * per;
           }
         }
       }
@@ -150,7 +150,8 @@ export function jointSolve(curves: readonly FocusCurve[], tiles: SolveTiles, sta
   const prior = settings.ratioPrior;
 
   function buildNormal(): void {
-    frameNormal.fill(0); frameRight.fill(0); trace.coupling.fill(0); trace.tileNormal.fill(0); tileRight.fill(0);
+    const { coupling, tileNormal } = trace;
+    frameNormal.fill(0); frameRight.fill(0); coupling.fill(0); tileNormal.fill(0); tileRight.fill(0);
     for (let b = 0; b < bands; b++) {
       const robust = trace.robust[b], byZ = trace.byZ[b], byLn = trace.byLnAmplitude[b], residual = trace.residual[b];
       for (let t = 0; t < count; t++) {
@@ -159,27 +160,27 @@ export function jointSolve(curves: readonly FocusCurve[], tiles: SolveTiles, sta
         for (let k = 0, i = t * frames; k < frames; k++, i++) {
           const w = robust[i];
           if (w === 0) continue;
-          const jz = byZ[i], jl = byLn[i], r = residual[i], wz = w * jz, wl = w * jl;
-          zz += wz * jz; zl += wz * jl; ll += wl * jl; zr += wz * r; lr += wl * r;
-          frameNormal[k * unknowns + k] += wz * jz;
-          frameRight[k] += wz * r;
-          trace.coupling[c + k * own] -= wz * jz;
-          trace.coupling[c + k * own + 1 + b] += wz * jl;
+          const jz = byZ[i], jl = byLn[i], r = residual[i], wz = w * jz, wl = w * jl, wzz = wz * jz, wzl = wz * jl, wll = wl * jl, wzr = wz * r, wlr = wl * r;
+          zz += wzz; zl += wzl; ll += wll; zr += wzr; lr += wlr;
+          frameNormal[k * unknowns + k] += wzz;
+          frameRight[k] += wzr;
+          coupling[c + k * own] -= wzz;
+          coupling[c + k * own + 1 + b] += wzl;
           const f = freeSlot[k];
           if (f >= 0) {
             const g = frames + b * free.length + f;
-            frameNormal[g * unknowns + g] += wl * jl;
-            frameNormal[k * unknowns + g] += wz * jl;
-            frameNormal[g * unknowns + k] += wz * jl;
-            frameRight[g] += wl * r;
-            trace.coupling[c + g * own] -= wl * jz;
-            trace.coupling[c + g * own + 1 + b] += wl * jl;
+            frameNormal[g * unknowns + g] += wll;
+            frameNormal[k * unknowns + g] += wzl;
+            frameNormal[g * unknowns + k] += wzl;
+            frameRight[g] += wlr;
+            coupling[c + g * own] -= wzl;
+            coupling[c + g * own + 1 + b] += wll;
           }
         }
-        trace.tileNormal[n] += zz;
-        trace.tileNormal[n + 1 + b] -= zl;
-        trace.tileNormal[n + (1 + b) * own] -= zl;
-        trace.tileNormal[n + (1 + b) * own + 1 + b] += ll;
+        tileNormal[n] += zz;
+        tileNormal[n + 1 + b] -= zl;
+        tileNormal[n + (1 + b) * own] -= zl;
+        tileNormal[n + (1 + b) * own + 1 + b] += ll;
         tileRight[t * own] -= zr;
         tileRight[t * own + 1 + b] += lr;
       }
@@ -202,58 +203,73 @@ export function jointSolve(curves: readonly FocusCurve[], tiles: SolveTiles, sta
     if (prior) for (let b = 0; b < bands - 1; b++) for (let t = 0; t < count; t++) {
       const p = prior.pull[t] / prior.spread[b] ** 2, n = t * own * own, i = 1 + b, j = 2 + b;
       const e = state.lnAmplitude[b][t] - state.lnAmplitude[b + 1][t] - prior.mean[b];
-      trace.tileNormal[n + i * own + i] += p; trace.tileNormal[n + j * own + j] += p;
-      trace.tileNormal[n + i * own + j] -= p; trace.tileNormal[n + j * own + i] -= p;
+      tileNormal[n + i * own + i] += p; tileNormal[n + j * own + j] += p;
+      tileNormal[n + i * own + j] -= p; tileNormal[n + j * own + i] -= p;
       tileRight[t * own + i] -= p * e; tileRight[t * own + j] += p * e;
     }
   }
 
-  const factor = new Float64Array(count * own * own), forward = new Float64Array(count * own), whitened = new Float64Array(slots * own);
+  const factor = new Float64Array(count * own * own), forward = new Float64Array(WIDE), whitened = new Float64Array(slots * WIDE);
   const tileBlock = new Float64Array(own * own), active = new Int32Array(slots);
 
   /** Reduced system at a damping; fills `reduced`, returns the right side. Tile factors are kept for back substitution. */
   function reduce(damping: number): Float64Array {
-    const reduced = trace.reduced, right = frameRight.slice();
+    const { reduced, coupling, tileNormal } = trace, right = frameRight.slice();
     reduced.set(frameNormal);
     for (let i = 0; i < unknowns; i++) reduced[i * unknowns + i] *= 1 + damping;
     for (let t = 0; t < count; t++) {
       const n = t * own * own;
-      for (let i = 0; i < own * own; i++) tileBlock[i] = trace.tileNormal[n + i];
+      for (let i = 0; i < own * own; i++) tileBlock[i] = tileNormal[n + i];
       for (let i = 0; i < own; i++) tileBlock[i * own + i] = tileBlock[i * own + i] * (1 + damping) + 1e-6;
       choleskyFactor(tileBlock, own);
-      factor.set(tileBlock, n);
+      for (let i = 0; i < own * own; i++) factor[n + i] = tileBlock[i];
       for (let i = 0; i < own; i++) {
         let v = tileRight[t * own + i];
-        for (let j = 0; j < i; j++) v -= tileBlock[i * own + j] * forward[t * own + j];
-        forward[t * own + i] = v / tileBlock[i * own + i];
+        for (let j = 0; j < i; j++) v -= tileBlock[i * own + j] * forward[j];
+        forward[i] = v / tileBlock[i * own + i];
       }
+      const f0 = forward[0], f1 = forward[1], f2 = forward[2], f3 = forward[3];
       let used = 0;
       for (let s = 0; s < slots; s++) {
-        const c = (t * slots + s) * own;
+        const c = (t * slots + s) * own, ws = used * WIDE;
         let any = false;
         for (let i = 0; i < own; i++) {
-          let v = trace.coupling[c + i];
+          let v = coupling[c + i];
           if (v !== 0) any = true;
-          for (let j = 0; j < i; j++) v -= tileBlock[i * own + j] * whitened[s * own + j];
-          whitened[s * own + i] = v / tileBlock[i * own + i];
+          for (let j = 0; j < i; j++) v -= tileBlock[i * own + j] * whitened[ws + j];
+          whitened[ws + i] = v / tileBlock[i * own + i];
         }
         if (any) active[used++] = s;
       }
+      // Products of four whatever the number of bands: what a tile has no unknown for stays 0. The lower half is made, and mirrored at the end.
       for (let a = 0; a < used; a++) {
-        const s = active[a], ws = s * own;
-        let dot = 0;
-        for (let i = 0; i < own; i++) dot += whitened[ws + i] * forward[t * own + i];
-        right[s] -= dot;
-        for (let c = 0; c <= a; c++) {
-          const u = active[c], wu = u * own;
-          let sum = 0;
-          for (let i = 0; i < own; i++) sum += whitened[ws + i] * whitened[wu + i];
-          reduced[s * unknowns + u] -= sum;
-          if (s !== u) reduced[u * unknowns + s] -= sum;
+        const s = active[a], wa = a * WIDE, row = s * unknowns;
+        const w0 = whitened[wa], w1 = whitened[wa + 1], w2 = whitened[wa + 2], w3 = whitened[wa + 3];
+        right[s] -= w0 * f0 + w1 * f1 + w2 * f2 + w3 * f3;
+        for (let c = 0, wc = 0; c <= a; c++, wc += WIDE) {
+          reduced[row + active[c]] -= w0 * whitened[wc] + w1 * whitened[wc + 1] + w2 * whitened[wc + 2] + w3 * whitened[wc + 3];
         }
       }
     }
+    for (let i = 0; i < unknowns; i++) for (let j = 0; j < i; j++) reduced[j * unknowns + i] = reduced[i * unknowns + j];
     return right;
+  }
+
+  const change = new Float64Array(WIDE);
+
+  /** The tiles' part of a step: what the frames' part leaves of their right sides, through their own factors. */
+  function stepTiles(step: Float64Array): void {
+    const { coupling } = trace;
+    for (let t = 0; t < count; t++) {
+      for (let i = 0; i < own; i++) change[i] = tileRight[t * own + i];
+      for (let s = 0, c = t * slots * own; s < slots; s++) {
+        const move = step[s];
+        for (let i = 0; i < own; i++, c++) change[i] -= coupling[c] * move;
+      }
+      solveFactored(factor, t * own * own, own, change);
+      trial.depth[t] = state.depth[t] + clamp(change[0], 0.7);
+      for (let b = 0; b < bands; b++) trial.lnAmplitude[b][t] = state.lnAmplitude[b][t] + clamp(change[1 + b], 0.7);
+    }
   }
 
   let cost = evaluate(state, true), damping = 1e-3;
@@ -264,17 +280,7 @@ export function jointSolve(curves: readonly FocusCurve[], tiles: SolveTiles, sta
       const step = choleskySolve(trace.reduced, reduce(damping), unknowns);
       for (let k = 0; k < frames; k++) trial.z[k] = state.z[k] + clamp(step[k], 1);
       for (let b = 0; b < bands; b++) free.forEach((k, f) => { trial.gain[b * frames + k] = state.gain[b * frames + k] + clamp(step[frames + b * free.length + f], 0.5); });
-      for (let t = 0; t < count; t++) {
-        const n = t * own * own, change = new Float64Array(own);
-        for (let i = 0; i < own; i++) {
-          let v = tileRight[t * own + i];
-          for (let s = 0; s < slots; s++) { const c = trace.coupling[(t * slots + s) * own + i]; if (c !== 0) v -= c * step[s]; }
-          change[i] = v;
-        }
-        solveFactored(factor, n, own, change);
-        trial.depth[t] = state.depth[t] + clamp(change[0], 0.7);
-        for (let b = 0; b < bands; b++) trial.lnAmplitude[b][t] = state.lnAmplitude[b][t] + clamp(change[1 + b], 0.7);
-      }
+      stepTiles(step);
       const next = evaluate(trial, false);
       if (next < cost) { accepted = true; before = cost; cost = next; break; }
       damping *= 6;
