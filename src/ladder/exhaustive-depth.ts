@@ -33,46 +33,56 @@ export function exhaustiveDepth(curves: readonly FocusCurve[], tiles: SolveTiles
     while (b < frames && z[order[b]] <= d + farthest) b++;
     from[i] = a; to[i] = b;
   }
-  const tables = new Map<number, { h: Float32Array; square: Float64Array }>();
+  // Four depths share one pass over the frames that any of them reaches; outside its own reach a depth's entries are 0.
+  const groups = Math.ceil(steps / 4), first = new Int32Array(groups), last = new Int32Array(groups);
+  for (let g = 0; g < groups; g++) { first[g] = from[4 * g]; last[g] = to[Math.min(steps - 1, 4 * g + 3)]; }
+  const tables = new Map<number, { h: Float32Array; perSquare: Float64Array }>();
   const tableOf = (band: number, spreadIndex: number) => {
     const key = band * SPREADS.length + spreadIndex;
     let table = tables.get(key);
     if (!table) {
-      const h = new Float32Array(steps * frames), square = new Float64Array(steps);
-      for (let i = 0; i < steps; i++) for (let a = from[i]; a < to[i]; a++) {
-        const energy = energyAt(curves[band], spreadIndex, z[order[a]] - lowest - i * STEP);
-        h[i * frames + a] = Math.sqrt(energy);
-        square[i] += energy;
+      const h = new Float32Array(4 * groups * frames), perSquare = new Float64Array(4 * groups);
+      for (let i = 0; i < steps; i++) {
+        let square = 0;
+        for (let a = from[i]; a < to[i]; a++) {
+          const energy = energyAt(curves[band], spreadIndex, z[order[a]] - lowest - i * STEP);
+          h[((i >> 2) * frames + a) * 4 + (i & 3)] = Math.sqrt(energy);
+          square += energy;
+        }
+        perSquare[i] = square > 1e-9 ? 1 / square : 0;
       }
-      table = { h, square };
+      table = { h, perSquare };
       tables.set(key, table);
     }
     return table;
   };
   const depth = new Float64Array(count), cost = new Float64Array(count).fill(Infinity);
-  const line = Array.from({ length: bands }, () => new Float32Array(frames));
+  const values = new Float64Array(frames), taken = new Float64Array(4 * groups);
   for (let t = 0; t < count; t++) {
     let whole = 0;
-    const used = line.map((values, b) => {
+    taken.fill(0);
+    for (let b = 0; b < bands; b++) {
+      const amplitude = tiles.amplitude[b], weight = tiles.weight[b][t], { h, perSquare } = tableOf(b, spread ? nearestSpread(spread[b][t]) : 0);
       let sum = 0;
-      for (let a = 0; a < frames; a++) { const v = tiles.amplitude[b][t * frames + order[a]]; values[a] = v; sum += v * v; }
-      whole += tiles.weight[b][t] * sum;
-      return tableOf(b, spread ? nearestSpread(spread[b][t]) : 0);
-    });
-    let best = Infinity, at = 0;
-    for (let i = 0; i < steps; i++) {
-      let taken = 0;
-      for (let b = 0; b < bands; b++) {
-        const { h, square } = used[b], values = line[b], row = i * frames;
-        let sum = 0;
-        for (let a = from[i]; a < to[i]; a++) sum += values[a] * h[row + a];
-        if (sum > 0 && square[i] > 1e-9) taken += (tiles.weight[b][t] * sum * sum) / square[i];
+      for (let a = 0; a < frames; a++) { const v = amplitude[t * frames + order[a]]; values[a] = v; sum += v * v; }
+      whole += weight * sum;
+      for (let g = 0; g < groups; g++) {
+        let s0 = 0, s1 = 0, s2 = 0, s3 = 0;
+        for (let a = first[g], end = last[g], i = (g * frames + a) * 4; a < end; a++, i += 4) {
+          const v = values[a];
+          s0 += v * h[i]; s1 += v * h[i + 1]; s2 += v * h[i + 2]; s3 += v * h[i + 3];
+        }
+        const i = 4 * g;
+        taken[i] += weight * s0 * s0 * perSquare[i];
+        taken[i + 1] += weight * s1 * s1 * perSquare[i + 1];
+        taken[i + 2] += weight * s2 * s2 * perSquare[i + 2];
+        taken[i + 3] += weight * s3 * s3 * perSquare[i + 3];
       }
-      const c = whole - taken;
-      if (c < best) { best = c; at = i; }
     }
+    let most = -Infinity, at = 0;
+    for (let i = 0; i < steps; i++) if (taken[i] > most) { most = taken[i]; at = i; }
     depth[t] = lowest + at * STEP;
-    cost[t] = best;
+    cost[t] = whole - most;
   }
   return { depth, cost };
 }

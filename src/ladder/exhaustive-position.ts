@@ -24,19 +24,21 @@ export function exhaustivePosition(curves: readonly FocusCurve[], tiles: SolveTi
   const steps = Math.floor((highest - lowest) / STEP) + 1;
   const grid = Float64Array.from({ length: steps }, (_, i) => lowest + i * STEP);
   const cost = new Float64Array(frames * steps), empty = new Float64Array(frames);
+  // Grid × frame while it is summed up: every place on the grid touches all frames of a tile.
+  const byPlace = new Float64Array(steps * frames), line = new Float64Array(frames);
   const farthest = Math.max(...curves.map((c) => c.reach)) * 1.2;
   for (let t = 0; t < count; t++) {
     for (let b = 0; b < bands; b++) {
-      const w = tiles.weight[b][t], a = amplitude[b][t], s = spread ? nearestSpread(spread[b][t]) : 0;
+      const w = tiles.weight[b][t], a = amplitude[b][t], s = spread ? nearestSpread(spread[b][t]) : 0, curve = curves[b];
       const values = tiles.amplitude[b];
-      for (let k = 0; k < frames; k++) empty[k] += w * values[t * frames + k] ** 2;
+      for (let k = 0; k < frames; k++) { const v = values[t * frames + k]; empty[k] += w * v * v; line[k] = 2 * v; }
       const first = Math.max(0, Math.ceil((depth[t] - farthest - lowest) / STEP)), last = Math.min(steps - 1, Math.floor((depth[t] + farthest - lowest) / STEP));
       for (let i = first; i <= last; i++) {
-        const model = a * Math.sqrt(energyAt(curves[b], s, grid[i] - depth[t]));
-        const wm = w * model;
-        for (let k = 0; k < frames; k++) cost[k * steps + i] += wm * (model - 2 * values[t * frames + k]);
+        const model = a * Math.sqrt(energyAt(curve, s, grid[i] - depth[t])), wm = w * model, row = i * frames;
+        for (let k = 0; k < frames; k++) byPlace[row + k] += wm * (model - line[k]);
       }
     }
   }
+  for (let i = 0; i < steps; i++) for (let k = 0; k < frames; k++) cost[k * steps + i] = byPlace[i * frames + k];
   return { grid, cost, empty };
 }

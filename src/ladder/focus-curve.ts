@@ -30,13 +30,22 @@ function sinc(x: number): number { return x === 0 ? 1 : Math.sin(Math.PI * x) / 
  * The measured pixel's MTF is a sinc on each axis; averaged over directions as sinc(f)·sinc(f/2) to within 2 % below f = 0.4.
  */
 function bandWeights(plan: MeasurePlan, band: number, slope: number): Float64Array {
-  const { s, lnStep } = otfTable(ladderUnit(plan));
-  const response = bandResponse(plan.bands[band]);
-  return s.map((ratio) => {
+  const { s } = otfTable(ladderUnit(plan)), power = 2 - 2 * slope;
+  return plainWeights(plan, band).map((w, i) => (w === 0 ? 0 : w * (s[i] * plan.cutoff) ** power));
+}
+
+const known = new WeakMap<MeasurePlan, Float64Array[]>();
+
+/** The part that no slope changes: |response|² · pixel MTF² d ln f. Kept, since a slope is sought among many. */
+function plainWeights(plan: MeasurePlan, band: number): Float64Array {
+  const ofPlan = known.get(plan) ?? [];
+  known.set(plan, ofPlan);
+  const { s, lnStep } = otfTable(ladderUnit(plan)), response = bandResponse(plan.bands[band]);
+  return ofPlan[band] ??= s.map((ratio) => {
     const f = ratio * plan.cutoff;
     if (f >= 0.95) return 0;
     const pixel = sinc(f) * sinc(f / 2);
-    return response.power(f) * pixel * pixel * f ** (2 - 2 * slope) * lnStep;
+    return response.power(f) * pixel * pixel * lnStep;
   });
 }
 
@@ -65,17 +74,25 @@ function spreadKernel(sigma: number): Float64Array {
 }
 const kernels = SPREADS.map((sigma) => (sigma > 0 ? spreadKernel(sigma) : null));
 
+/** Mirrored about zero defocus; beyond the last the last value holds. */
 function spreadOut(curve: Float64Array, kernel: Float64Array): Float64Array {
-  const n = curve.length, out = new Float64Array(n);
-  for (let j = 0; j < n; j++) {
-    let sum = kernel[0] * curve[j];
-    for (let i = 1; i < kernel.length; i++) {
-      const left = Math.abs(j - i), right = j + i;
-      sum += kernel[i] * (curve[left] + curve[right < n ? right : n - 1]);
+  const n = curve.length, reach = kernel.length - 1, out = new Float64Array(n + 3), padded = new Float64Array(n + 2 * reach + 3).fill(curve[n - 1]);
+  padded.set(curve, reach);
+  for (let i = 1; i <= reach; i++) padded[reach - i] = curve[i];
+  // Four places at a time: one sum alone would wait for each addition.
+  for (let j = 0; j < n; j += 4) {
+    const at = j + reach;
+    let a = kernel[0] * padded[at], b = kernel[0] * padded[at + 1], c = kernel[0] * padded[at + 2], d = kernel[0] * padded[at + 3];
+    for (let i = 1; i <= reach; i++) {
+      const w = kernel[i], left = at - i, right = at + i;
+      a += w * (padded[left] + padded[right]);
+      b += w * (padded[left + 1] + padded[right + 1]);
+      c += w * (padded[left + 2] + padded[right + 2]);
+      d += w * (padded[left + 3] + padded[right + 3]);
     }
-    out[j] = sum;
+    out[j] = a; out[j + 1] = b; out[j + 2] = c; out[j + 3] = d;
   }
-  return out;
+  return out.subarray(0, n);
 }
 
 /**

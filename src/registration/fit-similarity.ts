@@ -32,16 +32,15 @@ export function fitSimilarity(predicted: Similarity, shifts: WindowShifts): Simi
   });
   let q = [0, 0, 0, 0], normal = new Float64Array(16), scatter = 1;
   for (let round = 0; round < 8; round++) {
-    normal = new Float64Array(16);
     const right = [0, 0, 0, 0];
+    // Rows [1, 0, −x, y] and [0, 1, y, x] of each window, multiplied out.
+    let all = 0, sumY = 0, sumX = 0, square = 0;
     for (let i = 0; i < n; i++) {
-      const w = shifts.weight[i] * robust[i], { row: y, column: x } = turned[i];
-      const byRow = [1, 0, -x, y], byColumn = [0, 1, y, x];
-      for (let a = 0; a < 4; a++) {
-        right[a] += w * (byRow[a] * shifts.dRow[i] + byColumn[a] * shifts.dColumn[i]);
-        for (let b = 0; b < 4; b++) normal[a * 4 + b] += w * (byRow[a] * byRow[b] + byColumn[a] * byColumn[b]);
-      }
+      const w = shifts.weight[i] * robust[i], { row: y, column: x } = turned[i], dy = shifts.dRow[i], dx = shifts.dColumn[i];
+      all += w; sumY += w * y; sumX += w * x; square += w * (x * x + y * y);
+      right[0] += w * dy; right[1] += w * dx; right[2] += w * (y * dx - x * dy); right[3] += w * (y * dy + x * dx);
     }
+    normal = Float64Array.of(all, 0, -sumX, sumY, 0, all, sumY, sumX, -sumX, sumY, square, 0, sumY, sumX, 0, square);
     q = solve4(normal, right);
     const kept: number[] = [];
     for (let i = 0; i < n; i++) {

@@ -1,5 +1,5 @@
 import { bandSigmaPx, gaussianHalfKernel } from './gaussian-kernel.js';
-import { laplacianResponse } from './laplacian.js';
+import { laplacianOfCosines } from './laplacian.js';
 import type { BandPlan } from './measure-plan.js';
 
 /** A band's true discrete response, on measured pixels. */
@@ -15,17 +15,21 @@ export interface BandResponse {
 const DIRECTIONS = 12;
 const responses = new Map<string, BandResponse>();
 
-/** Amplitude response on the two axes, in cycles per measured pixel, before scaling. */
-function rawAmplitude(band: BandPlan, half: Float64Array, rowFrequency: number, columnFrequency: number): number {
-  let amplitude = 1;
-  const levelScale = 2 ** band.level;
-  for (let level = 0; level < band.level; level++) {
-    amplitude *= (Math.cos(Math.PI * rowFrequency * 2 ** level) * Math.cos(Math.PI * columnFrequency * 2 ** level)) ** 3;
-  }
-  const fr = rowFrequency * levelScale, fc = columnFrequency * levelScale;
-  let gr = half[0], gc = half[0];
-  for (let i = 1; i < half.length; i++) { gr += 2 * half[i] * Math.cos(2 * Math.PI * i * fr); gc += 2 * half[i] * Math.cos(2 * Math.PI * i * fc); }
-  return amplitude * gr * gc * laplacianResponse(fr, fc) ** band.order;
+/** What one axis gives to the amplitude response at a frequency in cycles per measured pixel: halving filters and Gaussian as `gain`, and the cosine the Laplacian needs. */
+interface AxisResponse { gain: number; cosine: number }
+
+function axisResponse(band: BandPlan, half: Float64Array, frequency: number): AxisResponse {
+  let gain = 1;
+  for (let level = 0; level < band.level; level++) gain *= Math.cos(Math.PI * frequency * 2 ** level) ** 3;
+  const angle = 2 * Math.PI * frequency * 2 ** band.level;
+  let smooth = half[0];
+  for (let i = 1; i < half.length; i++) smooth += 2 * half[i] * Math.cos(i * angle);
+  return { gain: gain * smooth, cosine: Math.cos(angle) };
+}
+
+/** Amplitude response before scaling. */
+function rawAmplitude(order: number, row: AxisResponse, column: AxisResponse): number {
+  return row.gain * column.gain * laplacianOfCosines(row.cosine, column.cosine) ** order;
 }
 
 /**
@@ -41,7 +45,7 @@ export function bandResponse(band: BandPlan): BandResponse {
     let sum = 0;
     for (let i = 0; i < DIRECTIONS; i++) {
       const angle = ((i + 0.5) / DIRECTIONS) * (Math.PI / 2);
-      sum += rawAmplitude(band, half, frequency * Math.sin(angle), frequency * Math.cos(angle)) ** 2;
+      sum += rawAmplitude(band.order, axisResponse(band, half, frequency * Math.sin(angle)), axisResponse(band, half, frequency * Math.cos(angle))) ** 2;
     }
     return sum / DIRECTIONS;
   };
@@ -49,7 +53,8 @@ export function bandResponse(band: BandPlan): BandResponse {
   for (let f = 0.3 * band.centre; f < 2 * band.centre; f += band.centre / 50) peak = Math.max(peak, mean(f));
   const points = 128;
   let noise = 0;
-  for (let i = 0; i < points; i++) for (let j = 0; j < points; j++) noise += rawAmplitude(band, half, (i + 0.5) / (2 * points), (j + 0.5) / (2 * points)) ** 2;
+  const axis = Array.from({ length: points }, (_, i) => axisResponse(band, half, (i + 0.5) / (2 * points)));
+  for (const row of axis) for (const column of axis) noise += rawAmplitude(band.order, row, column) ** 2;
   const response = { power: (frequency: number) => mean(frequency) / peak, noiseGain: noise / points ** 2 / peak, scale: 1 / Math.sqrt(peak) };
   responses.set(key, response);
   return response;

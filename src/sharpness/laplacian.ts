@@ -24,6 +24,8 @@ export function laplacian(picture: Float32Array, rows: number, columns: number):
 
 /** Magnitude of the response of {@link laplacian} at the given frequencies in cycles per pixel. */
 export function laplacianResponse(rowFrequency: number, columnFrequency: number): number {
-  const a = Math.cos(2 * Math.PI * rowFrequency), b = Math.cos(2 * Math.PI * columnFrequency);
-  return (20 - 8 * a - 8 * b - 4 * a * b) / 6;
+  return laplacianOfCosines(Math.cos(2 * Math.PI * rowFrequency), Math.cos(2 * Math.PI * columnFrequency));
 }
+
+/** The same from the cosines of 2π times the frequencies. */
+export function laplacianOfCosines(a: number, b: number): number { return (20 - 8 * a - 8 * b - 4 * a * b) / 6; }
