@@ -1,10 +1,13 @@
 /** A summed-area table of cells, from which the mean over any box with fractional corners follows in four look-ups. */
 export interface SummedArea { rows: number; columns: number; table: Float64Array }
 
-/** @param cells rows × columns means, each taken to hold evenly over its cell */
-export function summedArea(cells: ArrayLike<number>, rows: number, columns: number): SummedArea {
+/**
+ * @param cells rows × columns means, each taken to hold evenly over its cell
+ * @param used an area of the same size that is no longer needed: its table is filled anew
+ */
+export function summedArea(cells: Float32Array, rows: number, columns: number, used?: SummedArea): SummedArea {
   const width = columns + 1;
-  const table = new Float64Array((rows + 1) * width);
+  const table = used?.table ?? new Float64Array((rows + 1) * width);
   for (let row = 0; row < rows; row++) {
     let line = 0;
     for (let column = 0; column < columns; column++) {

@@ -81,7 +81,11 @@ export function jointSolve(curves: readonly FocusCurve[], tiles: SolveTiles, sta
     residual: bandArrays(), robust: bandArrays(), byZ: bandArrays(), byLnAmplitude: bandArrays(), sigma: bandArrays(), cost: 0,
   };
   function bandArrays(): Float32Array[] { return curves.map(() => new Float32Array(count * frames)); }
-  const root = tiles.energy.map((energy) => energy.map(Math.sqrt));
+  const root = tiles.energy.map((energy) => {
+    const out = new Float32Array(energy.length);
+    for (let i = 0; i < out.length; i++) out[i] = Math.sqrt(energy[i]);
+    return out;
+  });
   const spreadAt = state.spread.map((sigmas) => {
     const index = new Int32Array(count), fraction = new Float64Array(count);
     for (let t = 0; t < count; t++) { const s = spreadIndex(sigmas[t]); index[t] = s.index * DEFOCUS_COUNT; fraction[t] = s.fraction; }

@@ -1,9 +1,37 @@
 /** Value at share q of the sorted values, linearly interpolated; NaN for none. */
-export function quantile(values: ArrayLike<number>, q: number): number {
-  const sorted = Float64Array.from(values).sort();
-  if (!sorted.length) return NaN;
-  const x = q * (sorted.length - 1), i = Math.floor(x);
-  return i + 1 < sorted.length ? sorted[i] + (x - i) * (sorted[i + 1] - sorted[i]) : sorted[i];
+export function quantile(values: ArrayLike<number>, q: number): number { return quantileInPlace(new Float64Array(values), q); }
+
+/** The same of values that may be put in another order: in time proportional to their number (quickselect, Hoare 1961). NaNs count as greatest. */
+export function quantileInPlace(values: Float64Array, q: number): number {
+  const n = values.length;
+  if (!n) return NaN;
+  let numbers = n;
+  for (let i = 0; i < numbers;) if (Number.isNaN(values[i])) { values[i] = values[--numbers]; values[numbers] = NaN; } else i++;
+  const x = q * (n - 1), at = Math.floor(x);
+  if (at >= numbers) return NaN;
+  select(values, at, numbers);
+  if (at + 1 >= n) return values[at];
+  let next = at + 1 < numbers ? values[at + 1] : NaN;
+  for (let i = at + 2; i < numbers; i++) if (values[i] < next) next = values[i];
+  return values[at] + (x - at) * (next - values[at]);
+}
+
+/** Brings the value that would stand at `at` after sorting there, none greater before it, none less behind it. */
+function select(values: Float64Array, at: number, end: number): void {
+  let left = 0, right = end - 1;
+  while (left < right) {
+    const a = values[left], b = values[(left + right) >> 1], c = values[right];
+    const pivot = a < b ? (b < c ? b : a < c ? c : a) : (a < c ? a : b < c ? c : b);
+    let i = left, j = right;
+    while (i <= j) {
+      while (values[i] < pivot) i++;
+      while (values[j] > pivot) j--;
+      if (i <= j) { const v = values[i]; values[i++] = values[j]; values[j--] = v; }
+    }
+    if (at <= j) right = j;
+    else if (at >= i) left = i;
+    else return;
+  }
 }
 
 export function median(values: ArrayLike<number>): number { return quantile(values, 0.5); }
@@ -11,7 +39,9 @@ export function median(values: ArrayLike<number>): number { return quantile(valu
 /** Standard deviation that the median absolute deviation stands for, were the values normally distributed. */
 export function robustSpread(values: ArrayLike<number>): number {
   const middle = median(values);
-  return 1.4826 * median(Array.from(values, (v) => Math.abs(v - middle)));
+  const off = new Float64Array(values);
+  for (let i = 0; i < off.length; i++) off[i] = Math.abs(off[i] - middle);
+  return 1.4826 * quantileInPlace(off, 0.5);
 }
 
 /** Deterministic uniform random numbers 0 … 1 (Mulberry32), so that the same folder always gives the same report. */

@@ -1,8 +1,8 @@
 import { boxMean, summedArea } from '../image/summed-area.js';
-import { applySimilarity, type Similarity } from '../registration/similarity.js';
+import { turnOf, type Similarity } from '../registration/similarity.js';
 import { bandResponse } from '../sharpness/band-response.js';
 import type { FrameMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
-import { median, quantile } from './statistics.js';
+import { median, quantile, quantileInPlace } from './statistics.js';
 
 /** Everything the ladder solve reads: tiles of the middle frame, followed through all frames. */
 export interface TileStack {
@@ -37,6 +37,8 @@ export interface TileStack {
 const EDGE_PX = 4;
 const CLIP_REACH_PX = 33;
 const MOST_CLIPPED_PX = 2.5;
+/** Frames read before their values are put tile by tile: one by one, each value would cost a cache line. */
+const FRAMES_AT_ONCE = 16;
 
 /**
  * Follows the tiles of the reference frame through all frames and reads their energies there; frames are never warped.
@@ -52,22 +54,15 @@ export function buildTileStack(plan: MeasurePlan, measures: readonly FrameMeasur
   const energy = plan.bands.map(() => new Float32Array(tiles * frames));
   const change = new Float32Array(tiles * frames);
   const inside = new Uint8Array(tiles).fill(1), clear = new Uint8Array(tiles).fill(1);
-  const centreRow = (rows - 1) / 2, centreColumn = (columns - 1) / 2;
-  measures.forEach((measure, frame) => {
-    const areas = measure.energy.map((cells) => summedArea(cells, measure.cellRows, measure.cellColumns));
-    const brightness = summedArea(measure.brightness, measure.cellRows, measure.cellColumns);
-    const clipped = summedArea(measure.clipped, measure.cellRows, measure.cellColumns);
-    for (let r = 0; r < gridRows; r++) for (let c = 0; c < gridColumns; c++) {
-      const tile = r * gridColumns + c, at = tile * frames + frame;
-      const there = applySimilarity(transforms[frame], (r + 0.5) * tilePx - 0.5 - centreRow, (c + 0.5) * tilePx - 0.5 - centreColumn);
-      const row = there.row + centreRow, column = there.column + centreColumn;
-      if (!(row > EDGE_PX && row < rows - EDGE_PX - 1 && column > EDGE_PX && column < columns - EDGE_PX - 1)) inside[tile] = 0;
-      const cellRow = (row + 0.5) / plan.cellPx, cellColumn = (column + 0.5) / plan.cellPx;
-      for (let b = 0; b < areas.length; b++) energy[b][at] = boxMean(areas[b], cellRow, cellColumn, plan.bands[b].boxPx / plan.cellPx);
-      change[at] = Math.log(Math.max(boxMean(brightness, cellRow, cellColumn, 2), 1e-3));
-      if (boxMean(clipped, cellRow, cellColumn, CLIP_REACH_PX / plan.cellPx) > MOST_CLIPPED_PX / CLIP_REACH_PX ** 2) clear[tile] = 0;
-    }
-  });
+  const follow = tileFollower(plan, measures[0], gridRows, gridColumns, inside, clear);
+  const planes = [...energy, change], some = Array.from({ length: Math.min(frames, FRAMES_AT_ONCE) }, () => planes.map(() => new Float32Array(tiles)));
+  for (let from = 0; from < frames; from += FRAMES_AT_ONCE) {
+    const here = Math.min(FRAMES_AT_ONCE, frames - from);
+    for (let i = 0; i < here; i++) follow(measures[from + i], transforms[from + i], some[i]);
+    planes.forEach((plane, p) => {
+      for (let i = 0; i < here; i++) { const read = some[i][p]; for (let t = 0, to = from + i; t < tiles; t++, to += frames) plane[to] = read[t]; }
+    });
+  }
   const gain = takeOutExposure(energy, change, inside, tiles, frames);
   const trust = trustFromBrightness(change, inside, tiles, frames);
   const noiseFloor = firstNoiseFloor(plan, energy[0], gridRows, gridColumns, frames);
@@ -81,20 +76,53 @@ export function buildTileStack(plan: MeasurePlan, measures: readonly FrameMeasur
   return { plan, rows, columns, tilePx, gridRows, gridColumns, frames, energy, noise, noiseFloor, components, trust, brightnessChange: change, inside, clear, gain };
 }
 
+/** Reads one frame's tiles: energies of all bands, then ln brightness, one value a tile each. Marks tiles that leave the frame or lie near clipped pixels. */
+function tileFollower(plan: MeasurePlan, first: FrameMeasure, gridRows: number, gridColumns: number, inside: Uint8Array, clear: Uint8Array): (measure: FrameMeasure, transform: Similarity, out: readonly Float32Array[]) => void {
+  const { rows, columns, cellRows, cellColumns } = first, { cellPx } = plan, tilePx = 2 * cellPx;
+  const centreRow = (rows - 1) / 2, centreColumn = (columns - 1) / 2, tiles = gridRows * gridColumns;
+  const areas = plan.bands.map(() => summedArea(new Float32Array(cellRows * cellColumns), cellRows, cellColumns));
+  const other = summedArea(new Float32Array(cellRows * cellColumns), cellRows, cellColumns);
+  const placeRow = new Float64Array(tiles), placeColumn = new Float64Array(tiles);
+  return (measure, transform, out) => {
+    const { cosine, sine } = turnOf(transform);
+    for (let r = 0, tile = 0; r < gridRows; r++) for (let c = 0; c < gridColumns; c++, tile++) {
+      const fromRow = (r + 0.5) * tilePx - 0.5 - centreRow, fromColumn = (c + 0.5) * tilePx - 0.5 - centreColumn;
+      const row = cosine * fromRow - sine * fromColumn + transform.row + centreRow, column = sine * fromRow + cosine * fromColumn + transform.column + centreColumn;
+      if (!(row > EDGE_PX && row < rows - EDGE_PX - 1 && column > EDGE_PX && column < columns - EDGE_PX - 1)) inside[tile] = 0;
+      placeRow[tile] = (row + 0.5) / cellPx;
+      placeColumn[tile] = (column + 0.5) / cellPx;
+    }
+    areas.forEach((area, b) => {
+      const edge = plan.bands[b].boxPx / cellPx, to = out[b];
+      summedArea(measure.energy[b], cellRows, cellColumns, area);
+      for (let t = 0; t < tiles; t++) to[t] = boxMean(area, placeRow[t], placeColumn[t], edge);
+    });
+    const light = out[areas.length];
+    summedArea(measure.brightness, cellRows, cellColumns, other);
+    for (let t = 0; t < tiles; t++) light[t] = Math.log(Math.max(boxMean(other, placeRow[t], placeColumn[t], 2), 1e-3));
+    if (measure.clipped.every((share) => share === 0)) return;
+    summedArea(measure.clipped, cellRows, cellColumns, other);
+    for (let t = 0; t < tiles; t++) if (boxMean(other, placeRow[t], placeColumn[t], CLIP_REACH_PX / cellPx) > MOST_CLIPPED_PX / CLIP_REACH_PX ** 2) clear[t] = 0;
+  };
+}
+
 /** Defocus doesn't change mean brightness: the median change over the tiles is the frame's exposure; what is left stays in `change`. */
 function takeOutExposure(energy: Float32Array[], change: Float32Array, inside: Uint8Array, tiles: number, frames: number): Float64Array {
-  for (let t = 0; t < tiles; t++) {
-    const middle = median(change.subarray(t * frames, (t + 1) * frames));
-    for (let k = 0; k < frames; k++) change[t * frames + k] -= middle;
+  const line = new Float64Array(frames), column = new Float64Array(tiles);
+  for (let t = 0, from = 0; t < tiles; t++, from += frames) {
+    for (let k = 0; k < frames; k++) line[k] = change[from + k];
+    const middle = quantileInPlace(line, 0.5);
+    for (let k = 0; k < frames; k++) change[from + k] -= middle;
   }
-  const gain = new Float64Array(frames);
+  const gain = new Float64Array(frames), factor = new Float64Array(frames);
   for (let k = 0; k < frames; k++) {
-    const values: number[] = [];
-    for (let t = 0; t < tiles; t++) if (inside[t]) values.push(change[t * frames + k]);
-    gain[k] = values.length ? median(values) : 0;
-    const factor = Math.exp(-2 * gain[k]);
-    for (let t = 0; t < tiles; t++) { change[t * frames + k] -= gain[k]; for (const e of energy) e[t * frames + k] *= factor; }
+    let n = 0;
+    for (let t = 0; t < tiles; t++) if (inside[t]) column[n++] = change[t * frames + k];
+    gain[k] = n ? quantileInPlace(column.subarray(0, n), 0.5) : 0;
+    factor[k] = Math.exp(-2 * gain[k]);
   }
+  for (const values of energy) for (let t = 0, i = 0; t < tiles; t++) for (let k = 0; k < frames; k++, i++) values[i] *= factor[k];
+  for (let t = 0, i = 0; t < tiles; t++) for (let k = 0; k < frames; k++, i++) change[i] -= gain[k];
   return gain;
 }
 
@@ -102,8 +130,9 @@ function trustFromBrightness(change: Float32Array, inside: Uint8Array, tiles: nu
   const sample: number[] = [];
   const stride = Math.max(1, Math.floor((tiles * frames) / 40_000));
   for (let i = 0; i < change.length; i += stride) if (inside[Math.floor(i / frames)]) sample.push(Math.abs(change[i]));
-  const limit = 3 * 1.48 * (sample.length ? median(sample) : 0) + 0.03;
-  return change.map((value) => 1 / (1 + (value / limit) ** 4));
+  const limit = 3 * 1.48 * (sample.length ? median(sample) : 0) + 0.03, trust = new Float32Array(change.length);
+  for (let i = 0; i < trust.length; i++) { const square = (change[i] / limit) ** 2; trust[i] = 1 / (1 + square * square); }
+  return trust;
 }
 
 /** Somewhere, in some frame, a block is far out of focus: the fifth percentile of the fine band over 64-px blocks; the other bands by white-noise scaling. */

@@ -1,12 +1,75 @@
-import FFT from 'fft.js';
+import { transformPlane, type ComplexPlane } from './plane-transform.js';
 
 /** Taper at each edge, as a share of the edge: a Hann window over the whole picture locks onto its middle. */
 const TAPER = 0.08;
 /** Only low frequencies, cycles per pixel of the registration picture: the ones no defocus reverses. */
 const PASS = 0.1;
 
-/** Complex spectrum of a tapered picture on a power-of-two grid. */
-export interface PictureSpectrum { rows: number; columns: number; re: Float32Array; im: Float32Array }
+export interface RegistrationPicture { rows: number; columns: number; pixels: Float32Array }
+export interface PixelShift { row: number; column: number }
+
+/**
+ * Whole-picture displacements against a reference by phase correlation (Kuglin & Hines 1975), to the nearest pixel. Pictures go through
+ * the transform in pairs, one as the real part and one as the imaginary part of a complex picture, there and back; spectra are not kept.
+ */
+export class CoarseShift {
+  private readonly rows: number;
+  private readonly columns: number;
+  private readonly reference: ComplexPlane;
+  private readonly pair: ComplexPlane;
+  private readonly pass: Float32Array;
+  private readonly taperRow: Float64Array;
+  private readonly taperColumn: Float64Array;
+
+  constructor(reference: RegistrationPicture) {
+    const rows = this.rows = powerOfTwo(reference.rows), columns = this.columns = powerOfTwo(reference.columns);
+    this.taperRow = Float64Array.from({ length: reference.rows }, (_, i) => taper(i, reference.rows));
+    this.taperColumn = Float64Array.from({ length: reference.columns }, (_, i) => taper(i, reference.columns));
+    this.pair = { rows, columns, re: new Float32Array(rows * columns), im: new Float32Array(rows * columns) };
+    this.pass = new Float32Array(rows * columns);
+    for (let r = 0, i = 0; r < rows; r++) for (let c = 0; c < columns; c++, i++) {
+      const fr = (r > rows / 2 ? r - rows : r) / rows, fc = (c > columns / 2 ? c - columns : c) / columns;
+      this.pass[i] = Math.exp(-0.5 * ((fr * fr + fc * fc) / PASS ** 2));
+    }
+    this.fill(this.pair.re, reference);
+    this.pair.im.fill(0);
+    transformPlane(this.pair, false);
+    this.reference = { rows, columns, re: this.pair.re.slice(), im: this.pair.im.slice() };
+  }
+
+  /** Displacements of two pictures of the reference's size; the second may be left out. */
+  of(first: RegistrationPicture, second?: RegistrationPicture): [PixelShift, PixelShift] {
+    const { pair, rows, columns } = this;
+    this.fill(pair.re, first);
+    if (second) this.fill(pair.im, second); else pair.im.fill(0);
+    transformPlane(pair, false);
+    this.correlate();
+    transformPlane(pair, true);
+    return [peak(pair.re, rows, columns), peak(pair.im, rows, columns)];
+  }
+
+  private fill(to: Float32Array, { rows, columns, pixels }: RegistrationPicture): void {
+    to.fill(0);
+    for (let r = 0; r < rows; r++) for (let c = 0; c < columns; c++) to[r * this.columns + c] = pixels[r * columns + c] * this.taperRow[r] * this.taperColumn[c];
+  }
+
+  /** Turns the pair's spectrum P = A + iB into X + iY, the whitened cross spectra of A and B with the reference: A and B follow from P at a frequency and its opposite. */
+  private correlate(): void {
+    const { rows, columns, pair: { re, im }, reference, pass } = this;
+    for (let r = 0; r <= rows / 2; r++) for (let c = 0; c < columns; c++) {
+      const i = r * columns + c, j = ((rows - r) % rows) * columns + ((columns - c) % columns);
+      // Rows 0 and rows/2 hold their own opposites.
+      if (j < i && (r === 0 || r === rows / 2)) continue;
+      const aRe = (re[i] + re[j]) / 2, aIm = (im[i] - im[j]) / 2, bRe = (im[i] + im[j]) / 2, bIm = (re[j] - re[i]) / 2;
+      const refRe = reference.re[i], refIm = reference.im[i], weight = pass[i];
+      let xRe = refRe * aRe + refIm * aIm, xIm = refRe * aIm - refIm * aRe, yRe = refRe * bRe + refIm * bIm, yIm = refRe * bIm - refIm * bRe;
+      const x = weight / Math.max(Math.sqrt(xRe * xRe + xIm * xIm), 1e-12), y = weight / Math.max(Math.sqrt(yRe * yRe + yIm * yIm), 1e-12);
+      xRe *= x; xIm *= x; yRe *= y; yIm *= y;
+      re[i] = xRe - yIm; im[i] = xIm + yRe;
+      re[j] = xRe + yIm; im[j] = yRe - xIm;
+    }
+  }
+}
 
 function powerOfTwo(n: number): number { return 2 ** Math.ceil(Math.log2(Math.max(4, n))); }
 
@@ -15,40 +78,9 @@ function taper(i: number, n: number): number {
   return x * x * (3 - 2 * x);
 }
 
-/** Both axes of a complex picture in place; `inverse` undoes it. */
-function transform2d(rows: number, columns: number, re: Float32Array, im: Float32Array, inverse: boolean): void {
-  const pass = (length: number, lines: number, at: (line: number, i: number) => number) => {
-    const fft = new FFT(length), from = fft.createComplexArray(), to = fft.createComplexArray();
-    for (let line = 0; line < lines; line++) {
-      for (let i = 0; i < length; i++) { const p = at(line, i); from[2 * i] = re[p]; from[2 * i + 1] = im[p]; }
-      if (inverse) fft.inverseTransform(to, from); else fft.transform(to, from);
-      for (let i = 0; i < length; i++) { const p = at(line, i); re[p] = to[2 * i]; im[p] = to[2 * i + 1]; }
-    }
-  };
-  pass(columns, rows, (row, i) => row * columns + i);
-  pass(rows, columns, (column, i) => i * columns + column);
-}
-
-export function pictureSpectrum(pixels: Float32Array, rows: number, columns: number): PictureSpectrum {
-  const gridRows = powerOfTwo(rows), gridColumns = powerOfTwo(columns);
-  const re = new Float32Array(gridRows * gridColumns), im = new Float32Array(re.length);
-  for (let r = 0; r < rows; r++) { const wr = taper(r, rows); for (let c = 0; c < columns; c++) re[r * gridColumns + c] = pixels[r * columns + c] * wr * taper(c, columns); }
-  transform2d(gridRows, gridColumns, re, im, false);
-  return { rows: gridRows, columns: gridColumns, re, im };
-}
-
-/** Whole-picture displacement of b against a by phase correlation (Kuglin & Hines 1975), to the nearest pixel. */
-export function coarseShift(a: PictureSpectrum, b: PictureSpectrum): { row: number; column: number } {
-  const { rows, columns } = a, re = new Float32Array(a.re.length), im = new Float32Array(re.length);
-  for (let r = 0; r < rows; r++) for (let c = 0; c < columns; c++) {
-    const i = r * columns + c, fr = (r > rows / 2 ? r - rows : r) / rows, fc = (c > columns / 2 ? c - columns : c) / columns;
-    const x = a.re[i] * b.re[i] + a.im[i] * b.im[i], y = a.re[i] * b.im[i] - a.im[i] * b.re[i];
-    const pass = Math.exp(-0.5 * ((fr * fr + fc * fc) / PASS ** 2)) / Math.max(Math.hypot(x, y), 1e-12);
-    re[i] = x * pass; im[i] = y * pass;
-  }
-  transform2d(rows, columns, re, im, true);
+function peak(values: Float32Array, rows: number, columns: number): PixelShift {
   let best = 0;
-  for (let i = 1; i < re.length; i++) if (re[i] > re[best]) best = i;
+  for (let i = 1; i < values.length; i++) if (values[i] > values[best]) best = i;
   const r = Math.floor(best / columns), c = best % columns;
   return { row: r > rows / 2 ? r - rows : r, column: c > columns / 2 ? c - columns : c };
 }

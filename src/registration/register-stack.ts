@@ -1,11 +1,9 @@
 import { bundle, type PairFit, type Tie } from './bundle.js';
-import { coarseShift, pictureSpectrum } from './coarse-shift.js';
+import { CoarseShift, type RegistrationPicture } from './coarse-shift.js';
 import { pictureGrowth, type Growth } from './growth.js';
 import type { RegistrationFrame } from './register-pair.js';
 import { registerPair } from './register-pair.js';
 import { IDENTITY, type Similarity } from './similarity.js';
-
-export interface RegistrationPicture { rows: number; columns: number; pixels: Float32Array }
 
 export interface StackRegistration {
   /** From the reference frame to each frame, registration pixels. */
@@ -31,8 +29,13 @@ const WORTH_A_START_PX = 1.5;
 
 /** Whole-picture shifts of all frames against a reference, registration pixels. */
 export function coarseShifts(pictures: readonly RegistrationPicture[], reference: number): Similarity[] {
-  const spectra = pictures.map((p) => pictureSpectrum(p.pixels, p.rows, p.columns));
-  return spectra.map((spectrum, k) => (k === reference ? IDENTITY : { ...IDENTITY, ...coarseShift(spectra[reference], spectrum) }));
+  const shifts = pictures.map(() => IDENTITY), correlation = new CoarseShift(pictures[reference]);
+  const others = pictures.map((_, k) => k).filter((k) => k !== reference);
+  for (let i = 0; i < others.length; i += 2) {
+    const both = others.slice(i, i + 2), found = correlation.of(pictures[both[0]], both.length > 1 ? pictures[both[1]] : undefined);
+    both.forEach((k, n) => { shifts[k] = { ...IDENTITY, ...found[n] }; });
+  }
+  return shifts;
 }
 
 /**

@@ -3,9 +3,15 @@ export interface Similarity { row: number; column: number; turn: number; lnScale
 
 export const IDENTITY: Similarity = { row: 0, column: 0, turn: 0, lnScale: 0 };
 
+/** Cosine and sine of the turn, each times the scale: for many points at a time. */
+export function turnOf(p: Similarity): { cosine: number; sine: number } {
+  const scale = Math.exp(p.lnScale);
+  return { cosine: scale * Math.cos(p.turn), sine: scale * Math.sin(p.turn) };
+}
+
 export function applySimilarity(p: Similarity, row: number, column: number): { row: number; column: number } {
-  const scale = Math.exp(p.lnScale), c = scale * Math.cos(p.turn), s = scale * Math.sin(p.turn);
-  return { row: c * row - s * column + p.row, column: s * row + c * column + p.column };
+  const { cosine, sine } = turnOf(p);
+  return { row: cosine * row - sine * column + p.row, column: sine * row + cosine * column + p.column };
 }
 
 /** First p, then q. */
