@@ -2,7 +2,6 @@ import path from 'node:path';
 import type { RigCardInfo } from '../contract/host.js';
 import { rigCardFolder } from './find-rig-card.js';
 import { listFrameFiles } from './list-frame-files.js';
-import { readHeader } from './read-header.js';
 import { cardForCamera } from './rig-card-store.js';
 
 /** Headers read before giving up: a stack comes from one camera, and the first frames tell. */
@@ -23,6 +22,8 @@ export async function pickRigCard(folder: string): Promise<{ card: RigCardInfo; 
 
 /** What the camera calls itself in the first frames of a folder, or null. */
 export async function cameraModelOf(folder: string): Promise<string | null> {
+  // Loaded only where a card names a camera: the decoder costs every start of the program a tenth of a second.
+  const { readHeader } = await import('./read-header.js');
   const files = await listFrameFiles(folder).catch(() => []);
   for (const file of files.slice(0, LOOK_AT)) {
     const { facts } = await readHeader(path.join(folder, file));

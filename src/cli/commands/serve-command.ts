@@ -4,8 +4,6 @@ import { fileURLToPath } from 'node:url';
 import type { Command } from 'commander';
 import { findRigCard } from '../../io/find-rig-card.js';
 import { rigCardInfo } from '../../io/rig-card-store.js';
-import { openWindowBackend } from '../../serve/open-window-backend.js';
-import { startLoopbackServer } from '../../serve/http/loopback-server.js';
 import type { CommandContext } from '../command-context.js';
 import { numberOption } from '../number-option.js';
 import { printVerdict } from '../print-verdict.js';
@@ -26,6 +24,8 @@ export function registerServe(program: Command, context: CommandContext): void {
     .option('--print-verdict', 'check the folder at once and print the verdict here as well')
     .addHelpText('after', '\nOpen the whole address that is printed: it carries the key that lets you in.\nCtrl-C ends it.\n\nExample:\n  rungwise serve shots/ --rig "Bench, 5x"\n')
     .action(async (folder: string | undefined, options: ServeOptions) => {
+      // The window's other side is loaded only here: no other command should wait for it.
+      const [{ openWindowBackend }, { startLoopbackServer }] = await Promise.all([import('../../serve/open-window-backend.js'), import('../../serve/http/loopback-server.js')]);
       const rigCard = options.rig === undefined ? null : rigCardInfo(await findRigCard(options.rig));
       const backend = openWindowBackend({ version, folder: folder === undefined ? null : path.resolve(folder), rigCard });
       const server = await startLoopbackServer({ backend, windowFolder, port: options.port ?? null });

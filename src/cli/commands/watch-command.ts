@@ -1,7 +1,6 @@
 import path from 'node:path';
 import type { Command } from 'commander';
 import type { WatchEvent } from '../../contract/host.js';
-import { watchFolder } from '../../io/watch-folder.js';
 import { checkHandOver, handOver } from '../../io/hand-over.js';
 import { checkTarget, writeFileSafely } from '../../io/write-file-safely.js';
 import { verdictHeadline } from '../../optics/verdict-headline.js';
@@ -80,6 +79,8 @@ async function runWatch(folder: string, options: WatchOptions, context: CommandC
     else if (options.quiet !== true) context.stdout.write(spoken(event, style));
     if (options.sound && event.kind === 'report') context.stderr.write({ good: '', thin: '\x07', gap: '\x07\x07' }[watchAdvice(event.report, event.newest).sound ?? 'good']);
   };
+  // Loaded only here: the watcher brings the whole engine into this thread.
+  const { watchFolder } = await import('../../io/watch-folder.js');
   const report = await watchFolder(folder, {
     rig, overlap: options.overlap, outputWidthPx: options.outputWidth ?? null, polling: options.polling === true,
     ...(options.frames === undefined ? {} : { stopAtFrames: options.frames }), ...(options.untilQuiet === undefined ? {} : { stopAfterQuietMs: options.untilQuiet * 1000 }),
