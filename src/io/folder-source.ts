@@ -38,12 +38,10 @@ export class FolderSource implements FrameSource {
         spent.measureMs += answer.measureMs;
         onMeasured(index, answer.measure);
       })));
-    } catch (error) {
-      // One thing went wrong for all: no use in reading on.
-      this.pool.stop(new CancelledError());
-      throw error;
     } finally {
       signal?.removeEventListener('abort', stop);
+      // Done, or one thing went wrong for all: the memory of the threads is wanted for what follows, and a solve lets no timer come to it.
+      this.pool.stop(new CancelledError());
     }
     return spent;
   }

@@ -213,7 +213,7 @@ export function jointSolve(curves: readonly FocusCurve[], tiles: SolveTiles, sta
     }
   }
 
-  const factor = new Float64Array(count * own * own), forward = new Float64Array(WIDE), whitened = new Float64Array(slots * WIDE);
+  const factor = new Float64Array(count * own * own), forward = new Float64Array(WIDE), whitened = new Float64Array((slots + 1) * WIDE);
   const tileBlock = new Float64Array(own * own), active = new Int32Array(slots);
 
   /** Reduced system at a damping; fills `reduced`, returns the right side. Tile factors are kept for back substitution. */
@@ -245,14 +245,20 @@ export function jointSolve(curves: readonly FocusCurve[], tiles: SolveTiles, sta
         }
         if (any) active[used++] = s;
       }
-      // Products of four whatever the number of bands: what a tile has no unknown for stays 0. The lower half is made, and mirrored at the end.
-      for (let a = 0; a < used; a++) {
-        const s = active[a], wa = a * WIDE, row = s * unknowns;
+      for (let a = 0, wa = 0; a < used; a++, wa += WIDE) right[active[a]] -= whitened[wa] * f0 + whitened[wa + 1] * f1 + whitened[wa + 2] * f2 + whitened[wa + 3] * f3;
+      // Products of four whatever the number of bands: what a tile has no unknown for stays 0. The lower half is made, two rows at a time so
+      // that what is read serves twice, and mirrored at the end.
+      whitened.fill(0, used * WIDE, (used + 1) * WIDE);
+      for (let a = 0, wa = 0; a < used; a += 2, wa += 2 * WIDE) {
+        const row = active[a] * unknowns, next = active[Math.min(a + 1, used - 1)] * unknowns;
         const w0 = whitened[wa], w1 = whitened[wa + 1], w2 = whitened[wa + 2], w3 = whitened[wa + 3];
-        right[s] -= w0 * f0 + w1 * f1 + w2 * f2 + w3 * f3;
+        const v0 = whitened[wa + 4], v1 = whitened[wa + 5], v2 = whitened[wa + 6], v3 = whitened[wa + 7];
         for (let c = 0, wc = 0; c <= a; c++, wc += WIDE) {
-          reduced[row + active[c]] -= w0 * whitened[wc] + w1 * whitened[wc + 1] + w2 * whitened[wc + 2] + w3 * whitened[wc + 3];
+          const u = active[c], u0 = whitened[wc], u1 = whitened[wc + 1], u2 = whitened[wc + 2], u3 = whitened[wc + 3];
+          reduced[row + u] -= w0 * u0 + w1 * u1 + w2 * u2 + w3 * u3;
+          reduced[next + u] -= v0 * u0 + v1 * u1 + v2 * u2 + v3 * u3;
         }
+        if (a + 1 < used) reduced[next + active[a + 1]] -= v0 * v0 + v1 * v1 + v2 * v2 + v3 * v3;
       }
     }
     for (let i = 0; i < unknowns; i++) for (let j = 0; j < i; j++) reduced[j * unknowns + i] = reduced[i * unknowns + j];

@@ -1,3 +1,4 @@
+import { fromShortFloats } from '../image/short-floats.js';
 import { boxMean, summedArea } from '../image/summed-area.js';
 import { turnOf, type Similarity } from '../registration/similarity.js';
 import { bandResponse } from '../sharpness/band-response.js';
@@ -80,8 +81,7 @@ export function buildTileStack(plan: MeasurePlan, measures: readonly FrameMeasur
 function tileFollower(plan: MeasurePlan, first: FrameMeasure, gridRows: number, gridColumns: number, inside: Uint8Array, clear: Uint8Array): (measure: FrameMeasure, transform: Similarity, out: readonly Float32Array[]) => void {
   const { rows, columns, cellRows, cellColumns } = first, { cellPx } = plan, tilePx = 2 * cellPx;
   const centreRow = (rows - 1) / 2, centreColumn = (columns - 1) / 2, tiles = gridRows * gridColumns;
-  const areas = plan.bands.map(() => summedArea(new Float32Array(cellRows * cellColumns), cellRows, cellColumns));
-  const other = summedArea(new Float32Array(cellRows * cellColumns), cellRows, cellColumns);
+  const cells = new Float32Array(cellRows * cellColumns), area = summedArea(cells, cellRows, cellColumns);
   const placeRow = new Float64Array(tiles), placeColumn = new Float64Array(tiles);
   return (measure, transform, out) => {
     const { cosine, sine } = turnOf(transform);
@@ -92,17 +92,18 @@ function tileFollower(plan: MeasurePlan, first: FrameMeasure, gridRows: number, 
       placeRow[tile] = (row + 0.5) / cellPx;
       placeColumn[tile] = (column + 0.5) / cellPx;
     }
-    areas.forEach((area, b) => {
+    measure.energy.forEach((energy, b) => {
       const edge = plan.bands[b].boxPx / cellPx, to = out[b];
-      summedArea(measure.energy[b], cellRows, cellColumns, area);
+      summedArea(fromShortFloats(energy, cells), cellRows, cellColumns, area);
       for (let t = 0; t < tiles; t++) to[t] = boxMean(area, placeRow[t], placeColumn[t], edge);
     });
-    const light = out[areas.length];
-    summedArea(measure.brightness, cellRows, cellColumns, other);
-    for (let t = 0; t < tiles; t++) light[t] = Math.log(Math.max(boxMean(other, placeRow[t], placeColumn[t], 2), 1e-3));
-    if (measure.clipped.every((share) => share === 0)) return;
-    summedArea(measure.clipped, cellRows, cellColumns, other);
-    for (let t = 0; t < tiles; t++) if (boxMean(other, placeRow[t], placeColumn[t], CLIP_REACH_PX / cellPx) > MOST_CLIPPED_PX / CLIP_REACH_PX ** 2) clear[t] = 0;
+    const light = out[measure.energy.length];
+    summedArea(fromShortFloats(measure.brightness, cells), cellRows, cellColumns, area);
+    for (let t = 0; t < tiles; t++) light[t] = Math.log(Math.max(boxMean(area, placeRow[t], placeColumn[t], 2), 1e-3));
+    if (measure.clipped === null) return;
+    for (let i = 0; i < cells.length; i++) cells[i] = measure.clipped[i] / 255;
+    summedArea(cells, cellRows, cellColumns, area);
+    for (let t = 0; t < tiles; t++) if (boxMean(area, placeRow[t], placeColumn[t], CLIP_REACH_PX / cellPx) > MOST_CLIPPED_PX / CLIP_REACH_PX ** 2) clear[t] = 0;
   };
 }
 

@@ -1,5 +1,6 @@
 import { REPORT_SCHEMA, type Frame, type Report, type TileMap } from '../contract/report.js';
 import { PROGRAM_VERSION } from '../contract/version.js';
+import { fromShortFloats } from '../image/short-floats.js';
 import type { FrameMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
 
 /** What is known while frames are still read. */
@@ -42,8 +43,9 @@ function sharpestSoFar({ plan, measures }: ReadSoFar, indices: readonly number[]
   const tilePx = plan.cellPx * 2;
   const rows = Math.max(1, Math.floor((height + tilePx / 2) / tilePx)), columns = Math.max(1, Math.floor((width + tilePx / 2) / tilePx));
   const best = new Array<number | null>(rows * columns).fill(null), most = new Float64Array(rows * columns).fill(-1);
+  const unpacked = new Float32Array(cellRows * cellColumns);
   for (const index of indices) {
-    const cells = measures.get(index)!.energy[0];
+    const cells = fromShortFloats(measures.get(index)!.energy[0], unpacked);
     for (let r = 0; r < rows; r++) for (let c = 0; c < columns; c++) {
       let energy = 0;
       for (let i = 2 * r; i < Math.min(cellRows, 2 * r + 2); i++) for (let j = 2 * c; j < Math.min(cellColumns, 2 * c + 2); j++) energy += cells[i * cellColumns + j];

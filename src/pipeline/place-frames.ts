@@ -32,8 +32,8 @@ export function placeFrames(plan: MeasurePlan, measures: readonly FrameMeasure[]
   const trials = [measures.map(() => IDENTITY)];
   // Sparse detail can fool a whole-picture shift: where it says hand-held, both it and standing still are tried.
   if (coarse.some((p) => Math.hypot(p.row, p.column) * scale > HANDHELD_PX)) trials.push(coarse.map(toMeasured));
-  const tried = trials.map((first) => tryTransforms(plan, measures, first));
-  const best = tried.reduce((a, b) => ((b.start?.cost ?? Infinity) < (a.start?.cost ?? Infinity) ? b : a));
+  let best = tryTransforms(plan, measures, trials[0]);
+  for (const first of trials.slice(1)) { const other = tryTransforms(plan, measures, first); if ((other.start?.cost ?? Infinity) < (best.start?.cost ?? Infinity)) best = other; }
   const { stack, usable, start, first } = best, handheld = first === trials[1];
   if (!start) return { stack, transforms: first, usable: null, z: null, registration: null };
   const order = Array.from(start.z, (_, k) => k).sort((a, b) => start.z[a] - start.z[b]);

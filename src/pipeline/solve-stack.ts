@@ -23,7 +23,10 @@ export interface SolvedStack {
   columns: number;
   /** Frames measured: their numbers in `source.frames`, in file order. */
   measured: number[];
-  measures: FrameMeasure[];
+  /** What is read of the measures after the frames are placed. */
+  measures: Pick<FrameMeasure, 'meanRoot' | 'windows'>[];
+  /** The measures themselves; null once the frames are placed and the tiles read from them, since they fill most of the memory. */
+  whole: FrameMeasure[] | null;
   /** Frames left out, with the reason. */
   leftOut: { index: number; flag: FrameFlag; reason: string }[];
   plan: MeasurePlan;
@@ -80,9 +83,11 @@ export async function solveStack(source: FrameSource, request: AnalyseRequest): 
   if (measured.length === 0) throw noneUsable(source, leftOut);
   request.onProgress?.({ stage: 'solving', done: measured.length, all: wanted.length, elapsedMs: performance.now() - readBegan, leftMs: null });
   const solved: SolvedStack = {
-    source, facts, rows, columns, measured, measures: measured.map((index) => found.get(index)!), leftOut, plan, cutoff, cutoffKnown: optics.cutoff !== null, cutoffFound: null,
+    source, facts, rows, columns, measured, measures: measured.map((index) => { const { meanRoot, windows } = found.get(index)!; return { meanRoot, windows }; }), whole: measured.map((index) => found.get(index)!), leftOut, plan, cutoff, cutoffKnown: optics.cutoff !== null, cutoffFound: null,
     stack: null as never, transforms: [], ladder: null, uncertainty: null, axisSign: 1, directionKnown: false, timing: { totalMs: 0, decodeMs, cachedFrames, registerMs: 0, solveMs: 0 },
   };
+  // From here on only `whole` holds them.
+  found.clear();
   solveMeasures(solved, null);
   if (!solved.cutoffKnown && solved.ladder) {
     solved.cutoffFound = findCutoff(solved.stack, solved.ladder);
@@ -97,8 +102,8 @@ export function solveMeasures(solved: SolvedStack, startZ: Float64Array | null):
   const began = performance.now();
   solved.ladder = null;
   solved.uncertainty = null;
-  const placed = solved.measures.length < FEWEST_FRAMES ? unplaced(solved) : startZ ? placeAgain(solved, startZ) : placeFrames(solved.plan, solved.measures);
-  Object.assign(solved, { stack: placed.stack, transforms: placed.transforms });
+  const placed = place(solved, startZ);
+  Object.assign(solved, { stack: placed.stack, transforms: placed.transforms, whole: placed.z ? null : solved.whole });
   const registered = performance.now();
   solved.timing.registerMs = registered - began;
   if (!placed.z || !placed.usable) return;
@@ -123,12 +128,18 @@ export function solveAtCutoff(solved: SolvedStack, cutoff: number): void {
   solveMeasures(solved, solved.ladder ? solved.ladder.state.z : null);
 }
 
-function unplaced({ plan, measures }: SolvedStack): PlacedFrames {
-  const transforms = measures.map(() => IDENTITY);
-  return { stack: buildTileStack(plan, measures, transforms), transforms, usable: null, z: null, registration: null };
+function place(solved: SolvedStack, startZ: Float64Array | null): PlacedFrames {
+  const { plan, whole } = solved;
+  if (startZ || !whole) return placeAgain(solved, startZ);
+  return whole.length < FEWEST_FRAMES ? unplaced(plan, whole) : placeFrames(plan, whole);
 }
 
-function placeAgain(solved: SolvedStack, z: Float64Array): PlacedFrames {
+function unplaced(plan: MeasurePlan, whole: readonly FrameMeasure[]): PlacedFrames {
+  const transforms = whole.map(() => IDENTITY);
+  return { stack: buildTileStack(plan, whole, transforms), transforms, usable: null, z: null, registration: null };
+}
+
+function placeAgain(solved: SolvedStack, z: Float64Array | null): PlacedFrames {
   const usable = usableTiles(solved.stack);
   return { stack: solved.stack, transforms: solved.transforms, usable, z: usable.enough ? z : null, registration: null };
 }

@@ -5,7 +5,7 @@ const TAPER = 0.08;
 /** Only low frequencies, cycles per pixel of the registration picture: the ones no defocus reverses. */
 const PASS = 0.1;
 
-export interface RegistrationPicture { rows: number; columns: number; pixels: Float32Array }
+export interface RegistrationPicture { rows: number; columns: number; pixels: Int16Array }
 export interface PixelShift { row: number; column: number }
 
 /**

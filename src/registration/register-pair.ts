@@ -4,7 +4,7 @@ import { applySimilarity, type Similarity } from './similarity.js';
 import { WINDOW_PX, windowSpectrum } from './window-spectrum.js';
 
 /** A frame's registration picture with the window spectra already made from it. */
-export interface RegistrationFrame { rows: number; columns: number; pixels: Float32Array; spectra: Map<number, Float32Array> }
+export interface RegistrationFrame { rows: number; columns: number; pixels: Int16Array | Float32Array; spectra: Map<number, Float32Array> }
 
 const MOST_WINDOWS = 130;
 const ROUNDS = 4;

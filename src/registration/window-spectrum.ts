@@ -37,7 +37,7 @@ const half = new Float64Array(WINDOW_PX * (WINDOW_PX / 2 + 1) * 2);
  * @param offsetRow, offsetColumn fraction of a pixel, −0.5 … 0.5, by which the weights lie further: a window that does not move with what it shows
  *   finds displacements too small, by 4–7 % here
  */
-export function windowSpectrum(picture: Float32Array, columns: number, top: number, left: number, offsetRow = 0, offsetColumn = 0): Float32Array {
+export function windowSpectrum(picture: Int16Array | Float32Array, columns: number, top: number, left: number, offsetRow = 0, offsetColumn = 0): Float32Array {
   hannAt(offsetRow, rowWeight);
   hannAt(offsetColumn, columnWeight);
   let mean = 0, total = 0;

@@ -5,7 +5,7 @@ import type { LumaPlane } from '../image/luma-plane.js';
 import { bandResponse } from './band-response.js';
 import { bandSigmaPx, gaussianHalfKernel } from './gaussian-kernel.js';
 import { laplacian } from './laplacian.js';
-import type { BandPlan, FrameMeasure, MeasurePlan } from './measure-plan.js';
+import type { BandPlan, PlainMeasure, MeasurePlan } from './measure-plan.js';
 import { spectrumWindows } from './spectrum-windows.js';
 
 /** Centre of the band frames are registered on, in cycles per pixel of the registration picture. */
@@ -31,7 +31,7 @@ function registrationPixels({ rows, columns, pixels }: Level, mean: number): Flo
  * Measures one frame: band energies, brightness and clipping in cells, FFT spectra of windows, and a small picture for registration.
  * The square root of luminance makes shot noise the same at every brightness; everything is relative to the frame's mean.
  */
-export function measureFrame(plane: LumaPlane, plan: MeasurePlan): FrameMeasure {
+export function measureFrame(plane: LumaPlane, plan: MeasurePlan): PlainMeasure {
   const { rows, columns } = plane;
   const root = new Float32Array(rows * columns);
   let sum = 0;

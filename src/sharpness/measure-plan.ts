@@ -23,25 +23,40 @@ export interface BandPlan {
   boxPx: number;
 }
 
-/** What comes back from one frame: small enough to keep for hundreds of frames. */
-export interface FrameMeasure {
+interface MeasuredFrame {
   /** Measured pixels. */
   rows: number;
   columns: number;
   cellRows: number;
   cellColumns: number;
+  /** Mean √luminance of the frame. */
+  meanRoot: number;
+  /** FFT energies of windows spread over the frame. */
+  windows: SpectrumWindows;
+}
+
+/** A frame as it is measured. */
+export interface PlainMeasure extends MeasuredFrame {
   /** Per band: mean squared response of √luminance in each cell, relative to the frame's mean √luminance squared. */
   energy: Float32Array[];
   /** Mean √luminance of each cell relative to the frame's mean. */
   brightness: Float32Array;
   /** Share of clipped measured pixels in each cell, 0…1. */
   clipped: Float32Array;
-  /** Mean √luminance of the frame. */
-  meanRoot: number;
   /** Band-passed √luminance, halved `registrationLevel` times, relative to the frame's mean. */
   registration: { rows: number; columns: number; pixels: Float32Array };
-  /** FFT energies of windows spread over the frame. */
-  windows: SpectrumWindows;
+}
+
+/** What comes back from one frame: small enough to keep for hundreds of frames. */
+export interface FrameMeasure extends MeasuredFrame {
+  /** Per band, as short floats (image/short-floats.ts). */
+  energy: Uint16Array[];
+  /** As short floats. */
+  brightness: Uint16Array;
+  /** Clipped share of each cell, 0…255; null where no pixel is clipped. */
+  clipped: Uint8Array | null;
+  /** In an unit of its own. */
+  registration: { rows: number; columns: number; pixels: Int16Array };
 }
 
 /** Radial energy spectra of square windows, by FFT, Hann-weighted, of √luminance relative to the frame's mean. */

@@ -2,7 +2,7 @@ import { clipCodeOf, luminanceTables } from '../image/luminance.js';
 import { bandResponse } from '../sharpness/band-response.js';
 import { bandSigmaPx, gaussianHalfKernel } from '../sharpness/gaussian-kernel.js';
 import { REGISTRATION_CENTRE } from '../sharpness/measure-frame.js';
-import type { FrameMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
+import type { PlainMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
 import { spectrumWindows } from '../sharpness/spectrum-windows.js';
 import { Arena, type Filters } from './filters.js';
 
@@ -18,7 +18,7 @@ const STRIP_ROWS = 32;
  * @param bin pixels per measured pixel and axis
  * @throws RangeError where the platform grants too little memory for a picture of this size
  */
-export function fastMeasure(filters: Filters, arena: Arena, pixels: Uint8Array, sourceRows: number, sourceColumns: number, channels: number, bin: number, plan: MeasurePlan): FrameMeasure {
+export function fastMeasure(filters: Filters, arena: Arena, pixels: Uint8Array, sourceRows: number, sourceColumns: number, channels: number, bin: number, plan: MeasurePlan): PlainMeasure {
   arena.reset();
   const { cellPx } = plan, rows = Math.floor(sourceRows / bin), columns = Math.floor(sourceColumns / bin), size = rows * columns;
   const depth = Math.max(plan.registrationLevel, ...plan.bands.map((band) => band.level));

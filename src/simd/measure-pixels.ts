@@ -1,4 +1,5 @@
 import { luminanceFromPixels } from '../image/luminance.js';
+import { compactMeasure } from '../sharpness/compact-measure.js';
 import { measureFrame } from '../sharpness/measure-frame.js';
 import type { FrameMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
 import { fastMeasure } from './fast-measure.js';
@@ -13,10 +14,10 @@ export interface Pixels { pixels: Uint8Array | Uint16Array; rows: number; column
 export function measurePixels(fast: FastFilters | null, { pixels, rows, columns, channels, shrink }: Pixels, plan: MeasurePlan): FrameMeasure {
   const bin = plan.bin / shrink;
   if (fast && pixels instanceof Uint8Array) try {
-    return fastMeasure(fast.filters, fast.arena, pixels, rows, columns, channels, bin, plan);
+    return compactMeasure(fastMeasure(fast.filters, fast.arena, pixels, rows, columns, channels, bin, plan));
   } catch (error) {
     // The platform grants no more memory for the filters.
     if (!(error instanceof RangeError)) throw error;
   }
-  return measureFrame(luminanceFromPixels(pixels, rows, columns, channels, bin), plan);
+  return compactMeasure(measureFrame(luminanceFromPixels(pixels, rows, columns, channels, bin), plan));
 }

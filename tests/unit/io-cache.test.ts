@@ -13,10 +13,11 @@ import { tempFolder } from './io-helpers/temp-folder.js';
 const root = tempFolder();
 
 function someMeasure(seed: number, cells = 12): FrameMeasure {
+  const codes = (length: number): Uint16Array => Uint16Array.from({ length }, () => 65_535 * random());
   const random = noise(seed), floats = (length: number): Float32Array => Float32Array.from({ length }, random);
   return {
-    rows: 24, columns: 32, cellRows: 3, cellColumns: 4, energy: [floats(cells), floats(cells), floats(cells)], brightness: floats(cells), clipped: floats(cells), meanRoot: random(),
-    registration: { rows: 3, columns: 4, pixels: floats(12) }, windows: { sizePx: 16, row: floats(2), column: floats(2), bins: 4, power: floats(8) },
+    rows: 24, columns: 32, cellRows: 3, cellColumns: 4, energy: [codes(cells), codes(cells), codes(cells)], brightness: codes(cells), clipped: Uint8Array.from(codes(cells)), meanRoot: random(),
+    registration: { rows: 3, columns: 4, pixels: Int16Array.from(codes(12)) }, windows: { sizePx: 16, row: floats(2), column: floats(2), bins: 4, power: floats(8) },
   };
 }
 

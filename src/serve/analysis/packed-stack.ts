@@ -1,12 +1,11 @@
 import type { SolvedStack } from '../../pipeline/solve-stack.js';
-import type { FrameMeasure } from '../../sharpness/measure-plan.js';
 import type { SolvedLadder } from '../../ladder/solve-ladder.js';
 
 /** What another thread needs of a solved stack to solve it under other optics: no pixels, no functions, no fit but its positions. */
 export interface PackedStack {
-  stack: Omit<SolvedStack, 'source' | 'measures' | 'ladder' | 'uncertainty'>;
+  stack: Omit<SolvedStack, 'source' | 'measures' | 'whole' | 'ladder' | 'uncertainty'>;
   source: Pick<SolvedStack['source'], 'folder' | 'frames'>;
-  measures: Pick<FrameMeasure, 'meanRoot' | 'windows'>[];
+  measures: SolvedStack['measures'];
   z: Float64Array;
 }
 
@@ -14,18 +13,19 @@ export interface PackedStack {
 export function packStack(solved: SolvedStack): PackedStack | null {
   const { source, measures, ladder, ...rest } = solved;
   if (!ladder) return null;
-  const stack: PackedStack['stack'] & { uncertainty?: unknown } = rest;
+  const stack: PackedStack['stack'] & { uncertainty?: unknown; whole?: unknown } = rest;
   delete stack.uncertainty;
+  delete stack.whole;
   return {
     stack, source: { folder: source.folder, frames: source.frames },
-    measures: measures.map(({ meanRoot, windows }) => ({ meanRoot, windows })), z: ladder.state.z,
+    measures, z: ladder.state.z,
   };
 }
 
 /** Solving again reads brightness and spectra of the measures, and positions of the fit; nothing else of either is there. */
 export function unpackStack({ stack, source, measures, z }: PackedStack): SolvedStack {
   return {
-    ...stack, uncertainty: null, measures: measures as FrameMeasure[], ladder: { state: { z } } as SolvedLadder,
+    ...stack, uncertainty: null, measures, whole: null, ladder: { state: { z } } as SolvedLadder,
     source: { ...source, measure: () => Promise.reject(new Error('frames are not read again')) },
   };
 }

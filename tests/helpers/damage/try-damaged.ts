@@ -2,11 +2,15 @@ import { createHash } from 'node:crypto';
 import { mkdirSync, readFileSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { UserError } from '../../../src/contract/errors.js';
+import { fromShortFloats } from '../../../src/image/short-floats.js';
 import { openFolder } from '../../../src/io/open-folder.js';
 import { planMeasurement } from '../../../src/sharpness/plan-measurement.js';
 import { noise } from '../../unit/io-helpers/picture.js';
 import { damageFile } from './damage-file.js';
 import type { WholeFile } from './whole-files.js';
+
+/** The first cells' values. */
+const values = (codes: Uint16Array): Float32Array => fromShortFloats(codes.subarray(0, 4), new Float32Array(Math.min(4, codes.length)));
 
 /** What became of damaged files. `complaints`: where the program did not keep to its promise. */
 export interface DamagedOutcome { tried: number; measured: number; named: number; complaints: string[] }
@@ -59,7 +63,7 @@ async function readAll(folder: string, outcome: DamagedOutcome, complain: (file:
     await source.measure(indices, planMeasurement(rows, columns, 0.42), (i, measure) => {
       outcome.measured++;
       left.delete(i);
-      if (![measure.meanRoot, ...measure.brightness.subarray(0, 4), ...measure.energy[0].subarray(0, 4)].every(Number.isFinite)) complain(source.frames[i].file, 'was measured as no number');
+      if (![measure.meanRoot, ...values(measure.brightness), ...values(measure.energy[0])].every(Number.isFinite)) complain(source.frames[i].file, 'was measured as no number');
     }, (i, words) => { left.delete(i); reason(source.frames[i].file, words); });
     for (const i of left) complain(source.frames[i].file, 'was lost while measuring');
   }
