@@ -1,4 +1,5 @@
 import { readFile } from 'node:fs/promises';
+import { setFlagsFromString } from 'node:v8';
 import { parentPort } from 'node:worker_threads';
 import sharp from 'sharp';
 import type { FrameMeasure } from '../sharpness/measure-plan.js';
@@ -17,6 +18,8 @@ if (port === null) throw new Error('frame-worker runs as a worker thread only');
 
 const answer = (message: WorkerAnswer<FrameResult>, transfer: ArrayBuffer[] = []): void => port.postMessage(message, transfer);
 
+// Compiled once and well: the engine's quick first compiler makes the first frames take twice as long, and there is little to compile.
+setFlagsFromString('--no-liftoff');
 /** The filters in SIMD WebAssembly; null where the platform lacks it. */
 const fast: Promise<FastFilters | null> = readFile(new URL('../simd/filters.wasm', import.meta.url))
   .then((bytes) => loadFilters(bytes)).then((filters) => ({ filters, arena: new Arena(filters) }), () => null);

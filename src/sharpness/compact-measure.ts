@@ -10,12 +10,16 @@ export function compactMeasure(plain: PlainMeasure): FrameMeasure {
 }
 
 /** Shares 0…1 as 0…255; nothing that was clipped becomes 0. */
-function bytes(shares: Float32Array): Uint8Array { return Uint8Array.from(shares, (share) => Math.ceil(255 * share)); }
+function bytes(shares: Float32Array): Uint8Array {
+  const out = new Uint8Array(shares.length);
+  for (let i = 0; i < out.length; i++) out[i] = Math.ceil(255 * shares[i]);
+  return out;
+}
 
 /** The greatest becomes ±32767. */
 function integers(values: Float32Array): Int16Array {
   let most = 0;
-  for (const v of values) if (Math.abs(v) > most) most = Math.abs(v);
+  for (let i = 0; i < values.length; i++) if (Math.abs(values[i]) > most) most = Math.abs(values[i]);
   const out = new Int16Array(values.length), scale = most > 0 ? 32_767 / most : 0;
   for (let i = 0; i < out.length; i++) out[i] = Math.round(values[i] * scale);
   return out;

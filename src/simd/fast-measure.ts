@@ -55,7 +55,7 @@ export function fastMeasure(filters: Filters, arena: Arena, pixels: Uint8Array, 
     }
   }
   let total = 0;
-  for (const v of totals) total += v;
+  for (let i = 0; i < cells; i++) total += totals[i];
   const mean = Math.max(total / size, 1e-6);
   const cellMeans = (values: Float64Array, level: Level, cell: number, factor: number): Float32Array => {
     const down = extents(cellRows, level.rows, cell), across = extents(cellColumns, level.columns, cell), out = new Float32Array(cells);
@@ -75,7 +75,8 @@ export function fastMeasure(filters: Filters, arena: Arena, pixels: Uint8Array, 
     return cellMeans(totals, levels[band.level], cellPx / 2 ** band.level, (bandResponse(plan.bands[b]).scale / mean) ** 2);
   });
   filtered(toRegister, response);
-  const registration = { rows: small.rows, columns: small.columns, pixels: new Float32Array(buffer, response, small.rows * small.columns).map((v) => v / mean) };
+  const registration = { rows: small.rows, columns: small.columns, pixels: new Float32Array(buffer, response, small.rows * small.columns).slice() };
+  for (let i = 0; i < registration.pixels.length; i++) registration.pixels[i] /= mean;
   return {
     rows, columns, cellRows, cellColumns, energy, brightness, clipped, meanRoot: mean, registration,
     windows: spectrumWindows(new Float32Array(buffer, levels[0].at, size), rows, columns, mean),
