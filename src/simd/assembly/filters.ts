@@ -63,8 +63,8 @@ export function rootLuminance(pixels: usize, columns: i32, channels: i32, bin: i
 /** Pixels before and after each row of the rings below, so that vectors may read and write past both ends. */
 const PAD: i32 = 64;
 
-/** Bytes that {@link bandRows} needs as scratch. */
-export function bandScratch(columns: i32, reach: i32, order: i32): i32 { return (columns + 2 * PAD) * (2 * reach + 2 + 4 * (order + 1)) << 2; }
+/** Bytes that {@link bandRows} needs as scratch: one padded line, rings of rows, and where the rows above and below stand. */
+export function bandScratch(columns: i32, reach: i32, order: i32): i32 { return ((columns + 2 * PAD) * (2 * reach + 2 + 4 * (order + 1)) + 2 * reach) << 2; }
 
 /**
  * Gaussian on both axes (`half`: f32, from the centre outwards; reach at most 60), then the 3×3 Laplacian [1 4 1; 4 −20 4; 1 4 1]/6 `order`
@@ -72,12 +72,12 @@ export function bandScratch(columns: i32, reach: i32, order: i32): i32 { return 
  */
 export function bandRows(picture: usize, rows: i32, columns: i32, mean: f32, half: usize, reach: i32, order: i32, scratch: usize,
   cell: i32, cellRows: i32, cellColumns: i32, sums: usize, out: usize): void {
-  const stride = (columns + 2 * PAD) << 2, across = 2 * reach + 1, line = scratch + (PAD << 2), ring = line + stride, rings = ring + across * stride;
+  const stride = (columns + 2 * PAD) << 2, across = 2 * reach + 1, line = scratch + (PAD << 2), ring = line + stride, rings = ring + across * stride, places = scratch + (1 + across + 4 * (order + 1)) * stride;
   for (let step = 0; step < rows + reach + order; step++) {
     if (step < rows) smoothAcross(picture + ((step * columns) << 2), columns, mean, half, reach, line, ring + (step % across) * stride);
     const row = step - reach;
     if (row < 0) continue;
-    if (row < rows) smoothDown(ring, stride, across, row, rows, columns, half, reach, rings + (row & 3) * stride);
+    if (row < rows) smoothDown(ring, stride, across, row, rows, columns, half, reach, places, rings + (row & 3) * stride);
     for (let i = 1; i <= order; i++) {
       const here = row - i;
       if (here < 0 || here >= rows) continue;
@@ -114,13 +114,18 @@ function smoothAcross(from: usize, columns: i32, mean: f32, half: usize, reach: 
   }
 }
 
-function smoothDown(ring: usize, stride: i32, across: i32, row: i32, rows: i32, columns: i32, half: usize, reach: i32, to: usize): void {
+function smoothDown(ring: usize, stride: i32, across: i32, row: i32, rows: i32, columns: i32, half: usize, reach: i32, places: usize, to: usize): void {
   const middle = ring + (row % across) * stride, centre = v128.load32_splat(half);
+  for (let i = 1; i <= reach; i++) {
+    const place = places + ((i - 1) << 3);
+    store<usize>(place, ring + ((row >= i ? row - i : mirror(row - i, rows)) % across) * stride);
+    store<usize>(place, ring + ((row + i < rows ? row + i : mirror(row + i, rows)) % across) * stride, 4);
+  }
   for (let x = 0; x < columns; x += 16) {
     const o = x << 2, at = middle + o;
     let a = f32x4.mul(centre, v128.load(at)), b = f32x4.mul(centre, v128.load(at, 16)), c = f32x4.mul(centre, v128.load(at, 32)), d = f32x4.mul(centre, v128.load(at, 48));
     for (let i = 1; i <= reach; i++) {
-      const up = ring + ((row >= i ? row - i : mirror(row - i, rows)) % across) * stride + o, down = ring + ((row + i < rows ? row + i : mirror(row + i, rows)) % across) * stride + o;
+      const place = places + ((i - 1) << 3), up = load<usize>(place) + o, down = load<usize>(place, 4) + o;
       const w = v128.load32_splat(half + (i << 2));
       a = f32x4.add(a, f32x4.mul(w, f32x4.add(v128.load(up), v128.load(down))));
       b = f32x4.add(b, f32x4.mul(w, f32x4.add(v128.load(up, 16), v128.load(down, 16))));
