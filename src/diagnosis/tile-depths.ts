@@ -1,6 +1,5 @@
-import { exhaustiveDepth } from '../ladder/exhaustive-depth.js';
+import { depthsOfTiles } from '../ladder/depths-of-tiles.js';
 import { depthSpread } from '../ladder/depth-spread.js';
-import { selectTiles } from '../ladder/solve-tiles.js';
 import type { SolvedLadder } from '../ladder/solve-ladder.js';
 import type { TileStack } from '../ladder/tile-stack.js';
 
@@ -19,9 +18,7 @@ export function tileDepths(stack: TileStack, ladder: SolvedLadder): TileDepths {
   for (const t of ladder.usable.usable) usable[t] = 1;
   ladder.tiles.tile.forEach((t, i) => { depth[t] = ladder.state.depth[i]; });
   const rest = ladder.usable.usable.filter((t) => Number.isNaN(depth[t]));
-  if (rest.length) {
-    const found = exhaustiveDepth(ladder.curves, selectTiles(stack, rest), ladder.state.z, null);
-    rest.forEach((t, i) => { depth[t] = found.depth[i]; });
-  }
+  const found = depthsOfTiles(stack, ladder.curves, rest, ladder.state.z);
+  rest.forEach((t, i) => { depth[t] = found[i]; });
   return { depth, spread: depthSpread(depth, stack.gridRows, stack.gridColumns, stack.plan)[0], usable };
 }

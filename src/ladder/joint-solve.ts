@@ -69,14 +69,17 @@ const WIDE = 4;
  * Fits frame positions, tile depths and tile amplitudes together: E = a²·e^(2γ)·G(z − d; spread) + noise, residuals on √E.
  * Levenberg–Marquardt (Levenberg 1944, Marquardt 1963); the tiles' unknowns are eliminated by the Schur complement, so a step
  * costs tiles × frames and one small factorisation. Huber to 2 sigma, logarithmic beyond. The state is changed in place.
+ *
+ * @param used the trace of an earlier solve of as many tiles, no longer needed: its arrays are filled anew
  */
-export function jointSolve(curves: readonly FocusCurve[], tiles: SolveTiles, state: LadderState, settings: SolveSettings): SolveTrace {
+export function jointSolve(curves: readonly FocusCurve[], tiles: SolveTiles, state: LadderState, settings: SolveSettings, used: SolveTrace | null = null): SolveTrace {
   const { count, frames } = tiles, bands = curves.length, own = 1 + bands;
   if (own > WIDE) throw new RangeError(`at most ${WIDE - 1} bands can be solved together, got ${bands}`);
   const free = settings.freeGain, unknowns = frames + bands * free.length, slots = frames + bands * free.length;
   const freeSlot = new Int32Array(frames).fill(-1);
   free.forEach((k, i) => { freeSlot[k] = i; });
-  const trace: SolveTrace = {
+  const fits = used && used.unknowns === unknowns && used.coupling.length === count * slots * own;
+  const trace: SolveTrace = fits ? used : {
     unknowns, reduced: new Float64Array(unknowns * unknowns), coupling: new Float64Array(count * slots * own), tileNormal: new Float64Array(count * own * own),
     residual: bandArrays(), robust: bandArrays(), byZ: bandArrays(), byLnAmplitude: bandArrays(), sigma: bandArrays(), cost: 0,
   };

@@ -2,7 +2,8 @@ import { bandResponse } from '../sharpness/band-response.js';
 import { depthSpread } from './depth-spread.js';
 import { stateAt, unfold } from './start-positions.js';
 import { energyAt, expectedEnergy, focusCurve, type FocusCurve } from './focus-curve.js';
-import { exhaustiveDepth, nearestSpread } from './exhaustive-depth.js';
+import { depthsOfTiles } from './depths-of-tiles.js';
+import { nearestSpread } from './exhaustive-depth.js';
 import { jointSolve, type LadderState, type SolveTrace } from './joint-solve.js';
 import { refreshAmplitudes, type SolveTiles } from './solve-tiles.js';
 import { edgeTrust } from './edge-trust.js';
@@ -38,7 +39,7 @@ export interface RefinedLadder {
  *
  * @param around tiles that take no part but lie around those that do: the depth spread and edges show by them
  */
-export function refineLadder(stack: TileStack, tiles: SolveTiles, startZ: Float64Array, order: readonly number[], around: SolveTiles | null = null): RefinedLadder {
+export function refineLadder(stack: TileStack, tiles: SolveTiles, startZ: Float64Array, order: readonly number[], around: Int32Array | null = null): RefinedLadder {
   const { plan, frames } = stack, bands = plan.bands.length, { count } = tiles;
   let slopes = new Array<number>(bands).fill(FIRST_SLOPE);
   let curves = slopes.map((slope, b) => focusCurve(plan, b, slope));
@@ -57,15 +58,12 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, startZ: Float6
     trace = jointSolve(curves, tiles, state, {
       freeGain, weight, noise: stack.noise, components: stack.components,
       ratioPrior: ratioPrior && { ...ratioPrior, pull }, local, rounds: 10, settled: round < ROUNDS - 1 ? 1e-4 : 1e-6, ties: frameTies(frames, state),
-    });
+    }, trace);
     tileTrust = trustFromMisfit(trace, weight, count, frames);
     const map = new Float64Array(stack.gridRows * stack.gridColumns).fill(NaN);
     const [first, last] = range(state.z), hold = (depth: number): number => Math.min(last + 1, Math.max(first - 1, depth));
-    if (around && AROUND_ROUNDS.includes(round)) {
-      refreshAmplitudes(around, stack);
-      aroundDepth = exhaustiveDepth(curves, around, state.z, null).depth;
-    }
-    if (around && aroundDepth) for (let i = 0; i < around.count; i++) map[around.tile[i]] = hold(aroundDepth[i]);
+    if (around && AROUND_ROUNDS.includes(round)) aroundDepth = depthsOfTiles(stack, curves, around, state.z);
+    if (around && aroundDepth) for (let i = 0; i < around.length; i++) map[around[i]] = hold(aroundDepth[i]);
     tiles.tile.forEach((t, i) => { map[t] = hold(state.depth[i]); });
     const spread = depthSpread(map, stack.gridRows, stack.gridColumns, plan);
     edges = edgeTrust(map, stack, tiles.tile);
@@ -103,9 +101,9 @@ function solveWeights(curves: readonly FocusCurve[], tiles: SolveTiles, state: L
   const { count, frames } = tiles;
   return curves.map((curve, b) => {
     const weight = new Float32Array(count * frames), limit = 0.7 * curve.reach;
-    for (let t = 0; t < count; t++) for (let k = 0; k < frames; k++) {
-      const i = t * frames + k;
-      weight[i] = (tiles.trust[i] * pull[t] * (edges ? edges[b][t] : 1)) / (1 + (Math.abs(state.z[k] - state.depth[t]) / limit) ** 6);
+    for (let t = 0, i = 0; t < count; t++) {
+      const own = pull[t] * (edges ? edges[b][t] : 1), depth = state.depth[t];
+      for (let k = 0; k < frames; k++, i++) { const square = ((state.z[k] - depth) / limit) ** 2; weight[i] = (tiles.trust[i] * own) / (1 + square * square * square); }
     }
     return weight;
   });

@@ -5,7 +5,7 @@ import { focusCurve, type FocusCurve } from './focus-curve.js';
 import { FIRST_SLOPE, refineLadder, type RefinedLadder } from './refine.js';
 import { settleBlankFrames } from './settle-blank-frames.js';
 import { selectTiles, type SolveTiles } from './solve-tiles.js';
-import { bestStart, startFrom, type Start } from './start-positions.js';
+import { bestStart, evenSteps, startFrom, type Start } from './start-positions.js';
 import type { TileStack } from './tile-stack.js';
 import type { UsableTiles } from './usable-tiles.js';
 
@@ -21,8 +21,8 @@ export function findStart(stack: TileStack, usable: UsableTiles, extra: readonly
   const capture = Array.from({ length: stack.frames }, (_, k) => k);
   const distance = frameDistance(stack), path = framePath(distance, stack.frames);
   if (path.indexOf(0) > path.indexOf(stack.frames - 1)) path.reverse();
-  const starts = [startFrom(curves, sample, stack, capture, null, 4), startFrom(curves, sample, stack, capture, null, 0)];
-  if (path.some((k, i) => k !== i)) starts.push(startFrom(curves, sample, stack, path, null, 4));
+  const even = evenSteps(curves, sample, capture), starts = [startFrom(curves, sample, stack, capture, even, 4), startFrom(curves, sample, stack, capture, even, 0)];
+  if (path.some((k, i) => k !== i)) starts.push(startFrom(curves, sample, stack, path, evenSteps(curves, sample, path), 4));
   for (const z of extra) starts.push(startFrom(curves, sample, stack, null, z, 0));
   const best = bestStart(starts);
   settleBlankFrames(best.z, distance);
@@ -50,7 +50,7 @@ export function solveLadder(stack: TileStack, usable: UsableTiles, startZ: Float
 }
 
 /** Usable tiles that touch the chosen ones and were not chosen; null: none. */
-export function tilesAround(stack: TileStack, chosen: Int32Array, usable: Int32Array): SolveTiles | null {
+export function tilesAround(stack: TileStack, chosen: Int32Array, usable: Int32Array): Int32Array | null {
   const { gridRows, gridColumns } = stack, near = new Uint8Array(gridRows * gridColumns);
   for (const tile of chosen) {
     const row = Math.floor(tile / gridColumns), column = tile % gridColumns;
@@ -58,5 +58,5 @@ export function tilesAround(stack: TileStack, chosen: Int32Array, usable: Int32A
   }
   for (const tile of chosen) near[tile] = 0;
   const some = usable.filter((tile) => near[tile]);
-  return some.length ? selectTiles(stack, some) : null;
+  return some.length ? some : null;
 }

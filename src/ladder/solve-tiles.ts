@@ -35,10 +35,17 @@ export function selectTiles(stack: TileStack, tile: Int32Array): SolveTiles {
 /** Takes the noise off again after it was estimated anew. */
 export function refreshAmplitudes(tiles: SolveTiles, stack: TileStack): void {
   const { count, frames } = tiles;
-  tiles.amplitude = tiles.energy.map((energy, b) => energy.map((e, i) => Math.sqrt(Math.max(0, e - stack.noise[b][i % frames]))));
-  tiles.weight = tiles.amplitude.map((amplitude, b) => Float64Array.from({ length: count }, (_, t) => {
-    let peak = 0;
-    for (let i = t * frames; i < (t + 1) * frames; i++) if (amplitude[i] > peak) peak = amplitude[i];
-    return 1 / (stack.noiseFloor[b] / stack.components[b] + (MODEL_ERROR * peak) ** 2 + 1e-30);
-  }));
+  tiles.weight = tiles.energy.map(() => new Float64Array(count));
+  tiles.amplitude = tiles.energy.map((energy, b) => {
+    const amplitude = new Float32Array(energy.length), noise = stack.noise[b], least = stack.noiseFloor[b] / stack.components[b];
+    for (let t = 0, i = 0; t < count; t++) {
+      let peak = 0;
+      for (let k = 0; k < frames; k++, i++) {
+        amplitude[i] = Math.sqrt(Math.max(0, energy[i] - noise[k]));
+        if (amplitude[i] > peak) peak = amplitude[i];
+      }
+      tiles.weight[b][t] = 1 / (least + (MODEL_ERROR * peak) ** 2 + 1e-30);
+    }
+    return amplitude;
+  });
 }

@@ -48,7 +48,7 @@ function firstTiles(tiles: SolveTiles, count: number): SolveTiles {
 }
 
 /** Even steps in the given order at the scale that fits best. */
-function evenSteps(curves: readonly FocusCurve[], tiles: SolveTiles, order: readonly number[]): Float64Array {
+export function evenSteps(curves: readonly FocusCurve[], tiles: SolveTiles, order: readonly number[]): Float64Array {
   const rank = new Float64Array(tiles.frames);
   order.forEach((k, i) => { rank[k] = i; });
   let best = Infinity, z = rank;
@@ -121,12 +121,13 @@ export function unfold(curves: readonly FocusCurve[], tiles: SolveTiles, state: 
 /**
  * Frame positions to start the joint solve from, in the given order along the depth axis.
  *
- * @param order frames along the axis, or null to keep to `from`
+ * @param order frames along the axis, or null to keep to the order of `from`
+ * @param from positions to start from
  * @param rounds of exhaustive depths and positions
  */
-export function startFrom(curves: readonly FocusCurve[], tiles: SolveTiles, stack: TileStack, order: readonly number[] | null, from: Float64Array | null, rounds: number): Start {
-  let z = from ? from.slice() : evenSteps(curves, tiles, order!);
-  if (order && !from) for (let round = 0; round < rounds; round++) {
+export function startFrom(curves: readonly FocusCurve[], tiles: SolveTiles, stack: TileStack, order: readonly number[] | null, from: Float64Array, rounds: number): Start {
+  let z: Float64Array = from.slice();
+  if (order) for (let round = 0; round < rounds; round++) {
     const { state } = stateAt(curves, tiles, z, null);
     placeBetweenNeighbours(exhaustivePosition(curves, tiles, z, state.depth, state.lnAmplitude.map((a) => a.map(Math.exp)), null), z, order);
   }

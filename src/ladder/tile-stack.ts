@@ -46,14 +46,15 @@ const FRAMES_AT_ONCE = 16;
  *
  * @param measures one per frame, in file order
  * @param transforms from the reference frame to each frame, centred measured pixels
+ * @param used a stack of the same frames that is no longer needed: its arrays are filled anew, since they are hundreds of megabytes for hundreds of frames
  */
-export function buildTileStack(plan: MeasurePlan, measures: readonly FrameMeasure[], transforms: readonly Similarity[]): TileStack {
+export function buildTileStack(plan: MeasurePlan, measures: readonly FrameMeasure[], transforms: readonly Similarity[], used?: TileStack): TileStack {
   const { rows, columns } = measures[0];
   const tilePx = plan.cellPx * 2, frames = measures.length;
   const gridRows = Math.max(1, Math.floor((rows + tilePx / 2) / tilePx)), gridColumns = Math.max(1, Math.floor((columns + tilePx / 2) / tilePx));
   const tiles = gridRows * gridColumns;
-  const energy = plan.bands.map(() => new Float32Array(tiles * frames));
-  const change = new Float32Array(tiles * frames);
+  const energy = used?.energy ?? plan.bands.map(() => new Float32Array(tiles * frames));
+  const change = used?.brightnessChange ?? new Float32Array(tiles * frames);
   const inside = new Uint8Array(tiles).fill(1), clear = new Uint8Array(tiles).fill(1);
   const follow = tileFollower(plan, measures[0], gridRows, gridColumns, inside, clear);
   const planes = [...energy, change], some = Array.from({ length: Math.min(frames, FRAMES_AT_ONCE) }, () => planes.map(() => new Float32Array(tiles)));
@@ -65,7 +66,7 @@ export function buildTileStack(plan: MeasurePlan, measures: readonly FrameMeasur
     });
   }
   const gain = takeOutExposure(energy, change, inside, tiles, frames);
-  const trust = trustFromBrightness(change, inside, tiles, frames);
+  const trust = trustFromBrightness(change, inside, tiles, frames, used?.trust ?? new Float32Array(tiles * frames));
   const noiseFloor = firstNoiseFloor(plan, energy[0], gridRows, gridColumns, frames);
   const means = measures.map((m) => m.meanRoot);
   const middleMean = median(means), middleGain = median(gain);
@@ -127,11 +128,11 @@ function takeOutExposure(energy: Float32Array[], change: Float32Array, inside: U
   return gain;
 }
 
-function trustFromBrightness(change: Float32Array, inside: Uint8Array, tiles: number, frames: number): Float32Array {
+function trustFromBrightness(change: Float32Array, inside: Uint8Array, tiles: number, frames: number, trust: Float32Array): Float32Array {
   const sample: number[] = [];
   const stride = Math.max(1, Math.floor((tiles * frames) / 40_000));
   for (let i = 0; i < change.length; i += stride) if (inside[Math.floor(i / frames)]) sample.push(Math.abs(change[i]));
-  const limit = 3 * 1.48 * (sample.length ? median(sample) : 0) + 0.03, trust = new Float32Array(change.length);
+  const limit = 3 * 1.48 * (sample.length ? median(sample) : 0) + 0.03;
   for (let i = 0; i < trust.length; i++) { const square = (change[i] / limit) ** 2; trust[i] = 1 / (1 + square * square); }
   return trust;
 }

@@ -33,7 +33,12 @@ export function placeFrames(plan: MeasurePlan, measures: readonly FrameMeasure[]
   // Sparse detail can fool a whole-picture shift: where it says hand-held, both it and standing still are tried.
   if (coarse.some((p) => Math.hypot(p.row, p.column) * scale > HANDHELD_PX)) trials.push(coarse.map(toMeasured));
   let best = tryTransforms(plan, measures, trials[0]);
-  for (const first of trials.slice(1)) { const other = tryTransforms(plan, measures, first); if ((other.start?.cost ?? Infinity) < (best.start?.cost ?? Infinity)) best = other; }
+  let spare: TileStack | undefined;
+  for (const first of trials.slice(1)) {
+    const other = tryTransforms(plan, measures, first), better = (other.start?.cost ?? Infinity) < (best.start?.cost ?? Infinity);
+    spare = better ? best.stack : other.stack;
+    if (better) best = other;
+  }
   const { stack, usable, start, first } = best, handheld = first === trials[1];
   if (!start) return { stack, transforms: first, usable: null, z: null, registration: null };
   const order = Array.from(start.z, (_, k) => k).sort((a, b) => start.z[a] - start.z[b]);
@@ -44,12 +49,13 @@ export function placeFrames(plan: MeasurePlan, measures: readonly FrameMeasure[]
   let placed: PlacedFrames = { stack, transforms: first, usable, z: start.z, registration }, cost = handheld ? Infinity : start.cost;
   for (const candidate of [still, transforms]) {
     if (largestMove(candidate, first, measures[0]) < WORTH_PX) continue;
-    const followed = buildTileStack(plan, measures, candidate), stillUsable = usableTiles(followed);
+    const followed = buildTileStack(plan, measures, candidate, spare), stillUsable = usableTiles(followed);
+    spare = followed;
     if (!stillUsable.enough) continue;
     // A tripod's order is already right; a hand-held stack's is looked for again on tiles that now stay in place.
     const again = handheld && candidate === transforms ? findStart(followed, stillUsable, [start.z]) : startAt(followed, stillUsable, start.z);
     const doubtful = candidate === transforms && largestMove(candidate, still, measures[0]) < CLEAR_MOVE_PX;
-    if (again.cost < cost * (doubtful ? DOUBTFUL_GAIN : 1)) { placed = { stack: followed, transforms: candidate, usable: stillUsable, z: again.z, registration }; cost = again.cost; }
+    if (again.cost < cost * (doubtful ? DOUBTFUL_GAIN : 1)) { spare = placed.stack; placed = { stack: followed, transforms: candidate, usable: stillUsable, z: again.z, registration }; cost = again.cost; }
   }
   return placed;
 }

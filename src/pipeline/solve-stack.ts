@@ -8,6 +8,7 @@ import { usableTiles } from '../ladder/usable-tiles.js';
 import { pictureGrowth } from '../registration/growth.js';
 import { IDENTITY, type Similarity } from '../registration/similarity.js';
 import type { FrameMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
+import { MeasureSlabs } from '../sharpness/measure-slabs.js';
 import { planMeasurement } from '../sharpness/plan-measurement.js';
 import type { AnalyseRequest } from './analyse-request.js';
 import type { FrameFacts, FrameSource } from './frame-source.js';
@@ -63,7 +64,7 @@ export async function solveStack(source: FrameSource, request: AnalyseRequest): 
   const optics = resolveOptics(request.rig, facts);
   const cutoff = optics.cutoff ?? ASSUMED_CUTOFF;
   const plan = planMeasurement(rows, columns, cutoff);
-  const found = new Map<number, FrameMeasure>();
+  const found = new Map<number, FrameMeasure>(), slabs = new MeasureSlabs();
   const readBegan = performance.now();
   let done = 0, partialAfterMs = 0;
   const tick = () => {
@@ -76,7 +77,7 @@ export async function solveStack(source: FrameSource, request: AnalyseRequest): 
     request.onPartial(partialReport({ folder: source.folder, rows, columns, files: source.frames.map((frame) => frame.file), plan, measures: found, leftOut, optics: optics.report, elapsedMs }));
   };
   const { decodeMs, cachedFrames = 0 } = await source.measure(wanted, plan,
-    (index, measure) => { found.set(index, measure); tick(); },
+    (index, measure) => { found.set(index, slabs.keep(measure)); tick(); },
     (index, reason) => { leftOut.push({ index, flag: 'unreadable', reason }); tick(); }, request.signal);
   if (request.signal?.aborted) throw new CancelledError();
   const measured = wanted.filter((index) => found.has(index));
