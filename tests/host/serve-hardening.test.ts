@@ -3,21 +3,17 @@ import { connect, type Socket } from 'node:net';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
-import type { Messages } from '../../src/contract/channels.js';
 import { startLoopbackServer, type LoopbackServer } from '../../src/serve/http/loopback-server.js';
+import { countingBackend } from '../helpers/counting-backend.js';
 
 /** Clients that send nonsense, too much, or nothing at all, byte by byte. */
 describe('the loopback server and bad clients', () => {
   const windowFolder = mkdtempSync(path.join(tmpdir(), 'rungwise-window-')), sockets: Socket[] = [];
-  let server: LoopbackServer, asked = 0;
-  const backend: Messages = {
-    call: async () => { asked++; return null as never; },
-    bytes: async () => { asked++; return { mediaType: 'image/jpeg', bytes: new Uint8Array(1) }; },
-    stream: async () => { asked++; },
-  };
+  const counter = countingBackend();
+  let server: LoopbackServer;
   beforeAll(async () => {
     writeFileSync(path.join(windowFolder, 'index.html'), '<!doctype html><title>window</title>');
-    server = await startLoopbackServer({ backend, windowFolder, port: null, requestTimeoutMs: 1_000 });
+    server = await startLoopbackServer({ backend: counter.backend, windowFolder, port: null, requestTimeoutMs: 1_000 });
   });
   afterEach(() => { for (const socket of sockets.splice(0)) socket.destroy(); });
   afterAll(async () => { await server.close(); rmSync(windowFolder, { recursive: true }); });
@@ -46,13 +42,13 @@ describe('the loopback server and bad clients', () => {
     await alive();
   });
   it('cuts off a body longer than any question, without reading it', async () => {
-    asked = 0;
+    counter.asked = 0;
     const { socket, heard } = say(head('POST /message/call/start HTTP/1.1', 'Content-Type: application/json', 'Content-Length: 1000000000'));
     const fill = setInterval(() => { if (socket.writable) socket.write('x'.repeat(65_536)); }, 1);
     await heard;
     clearInterval(fill);
     expect(socket.bytesWritten).toBeLessThan(50e6);
-    expect(asked).toBe(0);
+    expect(counter.asked).toBe(0);
     await alive();
   });
   it.each([['the head of', 'POST /message/call/start HTTP/1.1\r\nHost: 127.'], ['the body of', null]])('does not wait for ever for %s a question', async (_, text) => {

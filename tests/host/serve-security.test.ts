@@ -5,25 +5,21 @@ import { networkInterfaces, tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { UserError } from '../../src/contract/errors.js';
-import type { Messages } from '../../src/contract/channels.js';
 import { startLoopbackServer, type LoopbackServer } from '../../src/serve/http/loopback-server.js';
+import { countingBackend } from '../helpers/counting-backend.js';
 
 /** Raw requests, so that every header can be forged. What is refused follows issue 4 point 8 ("the loopback server binds 127.0.0.1, asks a token, checks Host and Origin"). */
 describe('the loopback server', () => {
   const windowFolder = mkdtempSync(path.join(tmpdir(), 'rungwise-window-'));
-  let server: LoopbackServer, asked = 0;
-  const backend: Messages = {
-    call: async () => { asked++; return null as never; },
-    bytes: async () => { asked++; return { mediaType: 'image/jpeg', bytes: new Uint8Array(1) }; },
-    stream: async () => { asked++; },
-  };
+  const counter = countingBackend();
+  let server: LoopbackServer;
 
   beforeAll(async () => {
     writeFileSync(path.join(windowFolder, 'index.html'), '<!doctype html><title>window</title>');
     mkdirSync(path.join(windowFolder, 'assets'));
     writeFileSync(path.join(windowFolder, 'assets', 'a.js'), 'void 0;');
     writeFileSync(path.join(windowFolder, '..', 'rungwise-secret.json'), '{}');
-    server = await startLoopbackServer({ backend, windowFolder, port: null });
+    server = await startLoopbackServer({ backend: counter.backend, windowFolder, port: null });
   });
   afterAll(async () => {
     await server.close();
@@ -58,22 +54,22 @@ describe('the loopback server', () => {
   it.each([
     ['no token', {}], ['a wrong token', { 'x-rungwise-token': 'x'.repeat(32) }], ['an empty token', { 'x-rungwise-token': '' }], ['a wrong cookie', { cookie: 'rungwise-1=x' }],
   ])('refuses everything with %s', async (_what, headers) => {
-    asked = 0;
+    counter.asked = 0;
     for (const [method, url] of [['GET', '/'], ['GET', '/assets/a.js'], ['GET', '/?token=wrong'], ['POST', '/message/call/start'], ['POST', '/message/bytes/picture'], ['POST', '/message/stream/analyse']]) {
       expect((await ask(method, url, { 'content-type': 'application/json', ...headers as Record<string, string> }, 'null')).status, url).toBe(403);
     }
-    expect(asked).toBe(0);
+    expect(counter.asked).toBe(0);
   });
 
   it('refuses another Host (a name made to point here) and another Origin, token or not', async () => {
-    asked = 0;
+    counter.asked = 0;
     expect((await ask('POST', '/message/call/start', { ...token(), host: `example.org:${server.port}` }, 'null')).status).toBe(400);
     expect((await ask('GET', `/?token=${server.token}`, { host: 'example.org' })).status).toBe(400);
     for (const origin of ['http://example.org', 'null', `http://127.0.0.1:${server.port + 1}`, `https://127.0.0.1:${server.port}`]) {
       expect((await ask('POST', '/message/call/start', { ...token(), origin }, 'null')).status, origin).toBe(403);
     }
     expect((await ask('POST', '/message/call/start', { ...token(), 'sec-fetch-site': 'same-site' }, 'null')).status).toBe(403);
-    expect(asked).toBe(0);
+    expect(counter.asked).toBe(0);
     expect((await ask('POST', '/message/call/start', { ...token(), origin: `http://127.0.0.1:${server.port}` }, 'null')).status).toBe(200);
   });
 
@@ -85,13 +81,13 @@ describe('the loopback server', () => {
   });
 
   it('refuses long bodies, bodies that are no JSON, other types and undeclared messages', async () => {
-    asked = 0;
+    counter.asked = 0;
     expect((await ask('POST', '/message/call/open-stack', token(), JSON.stringify({ folder: 'x'.repeat(70_000) }))).status).toBe(422);
     expect((await ask('POST', '/message/call/start', token(), '{')).status).toBe(422);
     expect((await ask('POST', '/message/call/start', { ...token(), 'content-type': 'text/plain' }, 'null')).status).toBe(415);
     for (const name of ['constructor', 'to-string', 'eval']) expect((await ask('POST', `/message/call/${name}`, token(), 'null')).status, name).toBe(422);
     expect((await ask('POST', '/message/call/list-folders', token(), '{"folder":3}')).status).toBe(422);
-    expect(asked).toBe(0);
+    expect(counter.asked).toBe(0);
   });
 
   it('sends a policy that allows our own files and nothing else', async () => {
@@ -108,13 +104,13 @@ describe('the loopback server', () => {
   });
 
   it('goes on to the next port where the first is taken, and says so plainly where one was asked for', async () => {
-    const second = await startLoopbackServer({ backend, windowFolder, port: null });
+    const second = await startLoopbackServer({ backend: counter.backend, windowFolder, port: null });
     expect(second.port).not.toBe(server.port);
     await second.close();
     const taken = createServer();
     await new Promise<void>((resolve) => taken.listen(0, '127.0.0.1', resolve));
     const { port } = taken.address() as AddressInfo;
-    const failed = await startLoopbackServer({ backend, windowFolder, port }).catch((error: unknown) => error);
+    const failed = await startLoopbackServer({ backend: counter.backend, windowFolder, port }).catch((error: unknown) => error);
     taken.close();
     expect(failed).toBeInstanceOf(UserError);
     expect((failed as UserError).message).toContain(`Port ${port} is taken`);
