@@ -1,6 +1,7 @@
 import type { Report, Step } from '../../src/contract/report.js';
 import { verdictHeadline } from '../../src/optics/verdict-headline.js';
 import { harmfulGaps, harmlessGaps, HARMFUL_OPEN_SHARE } from '../state/report-reading.js';
+import { capital } from './capital.js';
 import { countOf, dof, percent, um } from './numbers.js';
 import { sentence, type Piece } from './rich-text.js';
 
@@ -60,7 +61,6 @@ function endsInWords(report: Report): string {
 }
 
 const longestStep = (steps: Step[]): Step | null => steps.reduce<Step | null>((best, s) => (s.stepDof !== null && s.stepDof > (best?.stepDof ?? 0) ? s : best), null);
-const capital = (text: string): string => text[0].toUpperCase() + text.slice(1);
 const endName = (side: Report['ends'][0]['side']): string => side;
 
 /** Figures beside the verdict. */

@@ -1,7 +1,7 @@
 import { scaleLinear } from 'd3-scale';
 import { useMemo, useState, type KeyboardEvent } from 'react';
 import type { Report } from '../../src/contract/report.js';
-import type { Mended } from '../../src/optics/mended-by-top-up.js';
+import { isCovered, type Mended } from '../../src/optics/mended-by-top-up.js';
 import { ladderLayout, type BandBox } from '../charts/ladder-layout.js';
 import { depth, plain } from '../format/numbers.js';
 import { shortLabel } from '../format/short-label.js';
@@ -92,7 +92,7 @@ export function Ladder({ report, labels, mended = [], nextDof = null, live = fal
           {mended.map((entry) => {
             // Beyond an end there is no frame on the other side.
             const at = [entry.after ?? entry.added[0], entry.before ?? entry.added[entry.added.length - 1]].map((frame) => report.stack.frames[frame].positionDof ?? 0).sort((a, b) => a - b);
-            const covered = entry.gradeNow === 'good' || entry.gradeNow === 'thin', top = y(at[1] - 0.5), bottom = y(at[0] + 0.5);
+            const covered = isCovered(entry), top = y(at[1] - 0.5), bottom = y(at[0] + 0.5);
             return (
               <g key={entry.added[0]} aria-hidden="true" className={`mended-band${covered ? '' : ' not-yet'}`}>
                 <path d={`M${surfaceLeft - 3} ${top}h5v${Math.max(0, bottom - top)}h-5`} />

@@ -1,5 +1,6 @@
 import type { Report } from '../../src/contract/report.js';
-import type { Mended } from '../../src/optics/mended-by-top-up.js';
+import { isCovered, type Mended } from '../../src/optics/mended-by-top-up.js';
+import { capital } from '../format/capital.js';
 import { verdictFigures, verdictWords } from '../format/verdict-words.js';
 import { countOf } from '../format/numbers.js';
 import { ReadingProgress } from '../parts/reading-progress.js';
@@ -34,11 +35,9 @@ export function Verdict({ report, labels, mended }: { report: Report; labels: re
 /** What came of shooting the missing frames, in one line; place by place it stands under Top-up. */
 function mendedWords(before: Report, now: Report, mended: readonly Mended[]): string {
   const came = now.stack.frames.length - before.stack.frames.length;
-  const covered = mended.filter(({ gradeNow }) => gradeNow === 'good' || gradeNow === 'thin').length;
+  const covered = mended.filter(isCovered).length;
   if (came <= 0 && missingFrames(before) === missingFrames(now)) return 'No new frame is in the folder: nothing has changed.';
   const where = covered > 0 ? `, and ${countOf(covered, 'place is', 'places are')} covered now` : '';
   const left = missingFrames(now);
   return `${came > 0 ? `${capital(countOf(came, 'frame'))} came${where}` : 'The folder has changed'}: ${missingFrames(before)} ${missingFrames(before) === 1 ? 'was' : 'were'} missing, ${left === 0 ? 'none is' : `${left} still ${left === 1 ? 'is' : 'are'}`}.`;
 }
-
-const capital = (text: string): string => text[0].toUpperCase() + text.slice(1);

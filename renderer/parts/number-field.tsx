@@ -3,12 +3,17 @@ import { useState } from 'react';
 /** A number that is taken over when it is a sensible one; an emptied field goes back to what is known otherwise. */
 export function NumberField({ value, step, max, onChange, describedBy }: { value: number | null; step: number; max?: number; onChange: (value: number | null) => void; describedBy?: string }) {
   const [typed, setTyped] = useState<string | null>(null);
+  /** null: emptied; NaN: no sensible number. */
+  const read = (text: string): number | null => {
+    if (text.trim() === '') return null;
+    const number = Number(text.replace(',', '.'));
+    return Number.isFinite(number) && number > 0 && number <= (max ?? Infinity) ? number : NaN;
+  };
   const take = (text: string): void => {
     setTyped(text);
-    const number = Number(text.replace(',', '.'));
-    if (text.trim() === '') onChange(null);
-    else if (Number.isFinite(number) && number > 0 && number <= (max ?? Infinity)) onChange(number);
+    const number = read(text);
+    if (!Number.isNaN(number)) onChange(number);
   };
-  const wrong = typed !== null && typed.trim() !== '' && !(Number(typed.replace(',', '.')) > 0 && Number(typed.replace(',', '.')) <= (max ?? Infinity));
+  const wrong = typed !== null && Number.isNaN(read(typed));
   return <input type="number" inputMode="decimal" min={0} max={max} step={step} aria-invalid={wrong || undefined} aria-describedby={describedBy} value={typed ?? (value === null ? '' : String(Number(value.toPrecision(5))))} onChange={(event) => take(event.target.value)} onBlur={() => setTyped(null)} />;
 }

@@ -3,6 +3,7 @@ import { UserError } from '../../src/contract/errors.js';
 import type { Plan, PlanRequest } from '../../src/contract/plan.js';
 import type { RigField } from '../../src/contract/host.js';
 import { makePlan } from '../../src/optics/make-plan.js';
+import { capital } from '../format/capital.js';
 import { countOf, percent, um } from '../format/numbers.js';
 import { inWindowWords } from '../format/window-words.js';
 import { CardChoice } from '../panels/card-choice.js';
@@ -44,8 +45,6 @@ export function PlanScreen() {
     </main>
   );
 }
-
-const capital = (text: string): string => text[0].toUpperCase() + text.slice(1);
 
 function planOf(request: PlanRequest): { plan: Plan } | { problem: string } {
   if (!request.magnification || !request.fNumber || !request.pixelPitchUm) return { problem: 'Enter magnification, marked aperture and pixel pitch: the plan appears at once.' };

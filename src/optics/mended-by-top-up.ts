@@ -38,13 +38,16 @@ export function mendedByTopUp(report: Report): Mended[] {
   return mended;
 }
 
+/** Whether the frames shot later left no gap there. */
+export const isCovered = ({ gradeNow }: Mended): boolean => gradeNow === 'good' || gradeNow === 'thin';
+
 /** "2 frames shot later close the gap between 0109 and 0110: its step was 46 µm, the longest there is now 15 µm." */
 export function mendedText(report: Report, mended: Mended, labels: readonly string[]): string {
   const dofUm = report.optics.dofUm.value;
   const length = (dof: number): string => (dofUm === null ? `${dof.toFixed(2)} DOF` : `${(dof * dofUm).toFixed(dof * dofUm < 10 ? 1 : 0)} µm`);
   const count = mended.added.length;
   if (mended.stepWasDof === null) return `${count} ${count === 1 ? 'frame' : 'frames'} shot later ${count === 1 ? 'continues' : 'continue'} the stack beyond ${labels[mended.after ?? mended.before ?? 0]}.`;
-  const closes = mended.gradeNow === 'good' || mended.gradeNow === 'thin';
+  const closes = isCovered(mended);
   const verb = closes ? (count === 1 ? 'closes' : 'close') : (count === 1 ? 'lies' : 'lie');
   const now = mended.longestNowDof === null ? 'the steps there can’t be measured' : `the longest there is now ${length(mended.longestNowDof)}`;
   return `${count} ${count === 1 ? 'frame' : 'frames'} shot later ${verb} ${closes ? 'the place ' : ''}between ${labels[mended.after ?? 0]} and ${labels[mended.before ?? 0]}: its step was ${length(mended.stepWasDof)}, ${now}.`;
