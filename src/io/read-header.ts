@@ -8,6 +8,7 @@ import { isFrameContent, isRawName } from './frame-formats.js';
 import { isHevc } from './is-hevc.js';
 import { pictureInput } from './picture-input.js';
 import { findPreview, type RawPreview } from './raw/find-preview.js';
+import { previewBytes } from './raw/preview-bytes.js';
 import { previewFacts, previewProblem } from './raw/preview-facts.js';
 
 export type FrameHeader = Pick<SourceFrame, 'rows' | 'columns' | 'facts' | 'problem' | 'fromRaw'>;
@@ -39,8 +40,7 @@ async function pictureHeader(file: string): Promise<FrameHeader> {
 }
 
 async function rawHeader(file: string, preview: RawPreview): Promise<FrameHeader> {
-  const input = await pictureInput(file);
-  const header = await sharp(input).metadata();
+  const header = await sharp(await previewBytes(file, preview)).metadata();
   // The JPEG's own data say most of what the container does; where both speak, the container is nearer to the shot.
   const tags = { ...await readTags(file, header), ...withoutGaps(preview.tags) };
   const problem = previewProblem(preview, tags);

@@ -1,6 +1,5 @@
-import type { ByteSource } from './byte-source.js';
+import { partOf, type ByteSource } from './byte-source.js';
 import { readDirectory } from './tiff-directory.js';
-import { partOf } from './byte-source.js';
 
 export interface JpegHeader {
   rows: number;
