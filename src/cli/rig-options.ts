@@ -1,7 +1,6 @@
 import type { Command } from 'commander';
 import type { RigValues } from '../pipeline/analyse-request.js';
 import type { Report } from '../contract/report.js';
-import type { RailKnowledge } from '../optics/top-up-moves.js';
 import { findRigCard } from '../io/find-rig-card.js';
 import { pickRigCard } from '../io/pick-rig-card.js';
 import { rigLimits, type RigKey } from '../io/rig-limits.js';
@@ -78,6 +77,3 @@ function rigValuesOfCard(card: Partial<Record<RigKey, number>>): RigValues {
 export function flagOf(key: RigKey): string {
   return rigOptionRows.find((row) => row.key === key)?.flag ?? '--rig';
 }
-
-/** What a top-up needs to know of the rail. */
-export const railOf = (rig: RigValues): RailKnowledge => ({ railUnitUm: rig.railUnitUm?.value ?? null, workingDistanceMm: rig.workingDistanceMm?.value ?? null });

@@ -1,4 +1,5 @@
 import { energyAt, SPREADS, type FocusCurve } from './focus-curve.js';
+import { orderAlong } from './order-along.js';
 import type { SolveTiles } from './solve-tiles.js';
 
 const STEP = 0.1;
@@ -20,7 +21,7 @@ export function nearestSpread(sigma: number): number {
  */
 export function exhaustiveDepth(curves: readonly FocusCurve[], tiles: SolveTiles, z: ArrayLike<number>, spread: readonly Float64Array[] | null, beyond = 3): { depth: Float64Array; cost: Float64Array } {
   const { count, frames } = tiles, bands = curves.length;
-  const order = Array.from({ length: frames }, (_, k) => k).sort((a, b) => z[a] - z[b]);
+  const order = orderAlong(z);
   const lowest = z[order[0]] - beyond, highest = z[order[frames - 1]] + beyond;
   const steps = Math.floor((highest - lowest) / STEP) + 1;
   const farthest = Math.max(...curves.map((c) => c.reach)) * 1.2;

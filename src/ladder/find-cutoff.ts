@@ -1,3 +1,4 @@
+import { orderAlong } from './order-along.js';
 import { refineLadder } from './refine.js';
 import { selectTiles } from './solve-tiles.js';
 import { tilesAround, type SolvedLadder } from './solve-ladder.js';
@@ -36,7 +37,7 @@ const HARDLY_WORSE = 0.02;
 export function findCutoff(stack: TileStack, ladder: SolvedLadder): FoundCutoff {
   const some = flattestTiles(ladder), tile = Int32Array.from(some, (i) => ladder.tiles.tile[i]).sort(), { z } = ladder.state;
   const around = tilesAround(stack, tile, ladder.usable.usable);
-  const order = Array.from(z, (_, k) => k).sort((a, b) => z[a] - z[b]);
+  const order = orderAlong(z);
   const costAt = (cutoff: number): number => {
     const trial: TileStack = { ...stack, plan: { ...stack.plan, cutoff: cutoff * stack.plan.bin }, noise: stack.noise.map((line) => line.slice()), noiseFloor: stack.noiseFloor.slice() };
     const { trace } = refineLadder(trial, selectTiles(trial, tile), z.slice(), order, around);

@@ -1,4 +1,5 @@
 import type { FrameTie, LadderState } from './joint-solve.js';
+import { orderAlong } from './order-along.js';
 import { median } from './statistics.js';
 
 /** A frame with a surface this near is held by what it shows, and its tie is nominal. */
@@ -15,7 +16,7 @@ export function frameTies(frames: number, state: Pick<LadderState, 'z' | 'depth'
   const { z, depth } = state;
   const near = new Int32Array(frames);
   for (const d of depth) for (let k = 0; k < frames; k++) if (Math.abs(z[k] - d) < HELD_DOF) near[k]++;
-  const order = Array.from({ length: frames }, (_, k) => k).sort((a, b) => z[a] - z[b]);
+  const order = orderAlong(z);
   const steps = order.slice(1).map((k, i) => z[k] - z[order[i]]), usual = Math.max(0.1, median(steps));
   return order.slice(1).map((to, i) => {
     const from = order[i], held = near[from] >= LEAST_TILES && near[to] >= LEAST_TILES;

@@ -1,3 +1,4 @@
+import { orderAlong } from './order-along.js';
 import { median } from './statistics.js';
 
 /** A frame placed farther than this from the one it looks most like is looked at again, DOF. */
@@ -15,7 +16,7 @@ export function settleBlankFrames(z: Float64Array, distance: Float64Array): void
   const frames = z.length;
   if (frames < 4) return;
   for (let k = 0; k < frames; k++) {
-    const order = Array.from({ length: frames }, (_, i) => i).filter((i) => i !== k).sort((a, b) => z[a] - z[b]);
+    const order = orderAlong(z).filter((i) => i !== k);
     const end = z[k] <= z[order[0]] ? order[0] : z[k] >= z[order[frames - 2]] ? order[frames - 2] : -1;
     if (end < 0) continue;
     const other = end === order[0] ? order[frames - 2] : order[0];

@@ -2,6 +2,7 @@ import { chooseTiles } from './choose-tiles.js';
 import { frameDistance } from './frame-distance.js';
 import { framePath } from './frame-path.js';
 import { focusCurve, type FocusCurve } from './focus-curve.js';
+import { orderAlong } from './order-along.js';
 import { FIRST_SLOPE, refineLadder, type RefinedLadder } from './refine.js';
 import { settleBlankFrames } from './settle-blank-frames.js';
 import { selectTiles, type SolveTiles } from './solve-tiles.js';
@@ -45,8 +46,7 @@ function startSample(stack: TileStack, usable: UsableTiles): { curves: FocusCurv
 /** The joint solve on up to 2500 usable tiles from the given positions. */
 export function solveLadder(stack: TileStack, usable: UsableTiles, startZ: Float64Array): SolvedLadder {
   const tiles = selectTiles(stack, chooseTiles(stack, usable.usable, MOST_TILES, 2));
-  const order = Array.from({ length: stack.frames }, (_, k) => k).sort((a, b) => startZ[a] - startZ[b]);
-  return { ...refineLadder(stack, tiles, startZ, order, tilesAround(stack, tiles.tile, usable.usable)), tiles, usable };
+  return { ...refineLadder(stack, tiles, startZ, orderAlong(startZ), tilesAround(stack, tiles.tile, usable.usable)), tiles, usable };
 }
 
 /** Usable tiles that touch the chosen ones and were not chosen; null: none. */

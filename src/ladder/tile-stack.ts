@@ -3,6 +3,7 @@ import { boxMean, summedArea } from '../image/summed-area.js';
 import { turnOf, type Similarity } from '../registration/similarity.js';
 import { bandResponse } from '../sharpness/band-response.js';
 import type { FrameMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
+import { tileGrid } from '../sharpness/tile-grid.js';
 import { median, quantile, quantileInPlace } from './statistics.js';
 
 /** Everything the ladder solve reads: tiles of the middle frame, followed through all frames. */
@@ -50,8 +51,7 @@ const FRAMES_AT_ONCE = 16;
  */
 export function buildTileStack(plan: MeasurePlan, measures: readonly FrameMeasure[], transforms: readonly Similarity[], used?: TileStack): TileStack {
   const { rows, columns } = measures[0];
-  const tilePx = plan.cellPx * 2, frames = measures.length;
-  const gridRows = Math.max(1, Math.floor((rows + tilePx / 2) / tilePx)), gridColumns = Math.max(1, Math.floor((columns + tilePx / 2) / tilePx));
+  const { tilePx, gridRows, gridColumns } = tileGrid(plan, rows, columns), frames = measures.length;
   const tiles = gridRows * gridColumns;
   const energy = used?.energy ?? plan.bands.map(() => new Float32Array(tiles * frames));
   const change = used?.brightnessChange ?? new Float32Array(tiles * frames);

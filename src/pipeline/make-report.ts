@@ -1,4 +1,4 @@
-import type { Direction, End, Finding, Frame, Report, Step, TileMap } from '../contract/report.js';
+import type { Direction, End, Finding, Frame, Report, Step } from '../contract/report.js';
 import { REPORT_SCHEMA } from '../contract/report.js';
 import { cannotTell } from '../diagnosis/cannot-tell.js';
 import { coverage, type Coverage } from '../diagnosis/coverage.js';
@@ -19,6 +19,7 @@ import { median, robustSpread } from '../ladder/statistics.js';
 import { frameLabels } from '../optics/frame-labels.js';
 import { standardDofFactor } from '../optics/standard-depth-of-field.js';
 import type { AnalyseRequest } from './analyse-request.js';
+import { blankTiles, nothingPlaced, unplacedFrames } from './blank-report.js';
 import { resolveOptics } from './resolve-optics.js';
 import { FEWEST_FRAMES, type SolvedStack } from './solve-stack.js';
 import { PROGRAM_VERSION } from '../contract/version.js';
@@ -32,7 +33,7 @@ export function makeReport(solved: SolvedStack, request: AnalyseRequest): Report
   const outputCutoff = solved.cutoff * outputBin, factor = standardDofFactor(outputCutoff);
   const dofUm = optics.waveDofUm === null ? null : optics.waveDofUm * factor;
   if (dofUm !== null) optics.report.dofUm = { value: dofUm, source: 'derived' };
-  const frames = emptyFrames(solved), ofFiles = sourceFindings(solved.source.frames);
+  const frames = unplacedFrames(solved.source.frames.map((frame) => frame.file), solved.leftOut), ofFiles = sourceFindings(solved.source.frames);
   const base = {
     schema: REPORT_SCHEMA, version: PROGRAM_VERSION,
     optics: optics.report,
@@ -44,8 +45,8 @@ export function makeReport(solved: SolvedStack, request: AnalyseRequest): Report
     const tooFew = solved.measured.length < FEWEST_FRAMES;
     if (!tooFew) for (const index of solved.measured) frames[index].flags.push('no-detail');
     return {
-      ...base, stack: stackOf(solved.measured.slice(), 'unknown'), steps: [], ends: [blankEnd('first'), blankEnd('last')], findings: [...faultFindings(frames, solved.leftOut, []), ...ofFiles],
-      verdict: { decision: 'undecided', reasons: [tooFew ? TOO_FEW : NO_DETAIL] }, topUp: [], tiles: blankTiles(solved), rail: { medianStepDof: null, medianStepUm: null, scatter: null },
+      ...base, ...nothingPlaced(), stack: stackOf(solved.measured.slice(), 'unknown'), findings: [...faultFindings(frames, solved.leftOut, []), ...ofFiles],
+      verdict: { decision: 'undecided', reasons: [tooFew ? TOO_FEW : NO_DETAIL] }, tiles: blankTiles(solved.stack.gridRows, solved.stack.gridColumns, solved.stack.tilePx * solved.plan.bin),
     };
   }
   const { order, position, uncertainty } = picture, toFrame = solved.measured;
@@ -137,19 +138,4 @@ function directionOf(solved: SolvedStack, order: readonly number[]): Direction {
 function exposures(solved: SolvedStack): Float64Array {
   const ev = solved.measures.map((m, k) => 2 * (Math.log2(m.meanRoot) + solved.stack.gain[k] / Math.LN2)), middle = median(ev);
   return Float64Array.from(ev, (v) => v - middle);
-}
-
-function emptyFrames(solved: SolvedStack): Frame[] {
-  const flags = new Map(solved.leftOut.map(({ index, flag }) => [index, flag]));
-  return solved.source.frames.map((frame, index) => {
-    const flag = flags.get(index);
-    return { file: frame.file, positionDof: null, positionSigmaDof: null, positionUm: null, exposureEv: 0, shiftPx: { row: 0, column: 0 }, contrast: 1, flags: flag ? [flag] : [] };
-  });
-}
-
-function blankEnd(side: End['side']): End { return { side, open: null, areaShare: 0 }; }
-
-function blankTiles(solved: SolvedStack): TileMap {
-  const { gridRows: rows, gridColumns: columns, tilePx, plan } = solved.stack, none = new Array<null>(rows * columns).fill(null);
-  return { rows, columns, tilePx: tilePx * plan.bin, depthDof: none, bestFrame: none, contrastLoss: none, state: new Array(rows * columns).fill('no-detail') };
 }

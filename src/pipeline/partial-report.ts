@@ -2,6 +2,8 @@ import { REPORT_SCHEMA, type Frame, type Report, type TileMap } from '../contrac
 import { PROGRAM_VERSION } from '../contract/version.js';
 import { fromShortFloats } from '../image/short-floats.js';
 import type { FrameMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
+import { tileGrid } from '../sharpness/tile-grid.js';
+import { blankTiles, nothingPlaced, unplacedFrames } from './blank-report.js';
 
 /** What is known while frames are still read. */
 export interface ReadSoFar {
@@ -22,17 +24,13 @@ export interface ReadSoFar {
  */
 export function partialReport(read: ReadSoFar): Report {
   const indices = [...read.measures.keys()].sort((a, b) => a - b);
-  const flags = new Map(read.leftOut.map(({ index, flag }) => [index, flag]));
-  const frames = read.files.map((file, index): Frame => {
-    const flag = flags.get(index);
-    return { file, positionDof: null, positionSigmaDof: null, positionUm: null, exposureEv: 0, shiftPx: { row: 0, column: 0 }, contrast: 1, flags: flag ? [flag] : [] };
-  });
+  const frames = unplacedFrames(read.files, read.leftOut);
   return {
     schema: REPORT_SCHEMA, version: PROGRAM_VERSION,
     stack: { folder: read.folder, width: read.columns, height: read.rows, frames, order: indices, direction: 'unknown' },
-    optics: read.optics, steps: [], ends: [{ side: 'first', open: null, areaShare: 0 }, { side: 'last', open: null, areaShare: 0 }], findings: [],
+    ...nothingPlaced(), optics: read.optics, findings: [],
     verdict: { decision: 'undecided', reasons: [`${indices.length} of ${read.files.length} frames are read; positions, steps and the verdict follow when all are.`] },
-    topUp: [], tiles: sharpestSoFar(read, indices), rail: { medianStepDof: null, medianStepUm: null, scatter: null },
+    tiles: sharpestSoFar(read, indices),
     timing: { totalMs: Math.round(read.elapsedMs), decodeMs: 0, frames: indices.length, megapixels: Math.round((read.rows * read.columns) / 1e4) / 100 },
   };
 }
@@ -40,8 +38,7 @@ export function partialReport(read: ReadSoFar): Report {
 /** Per tile the frame with most energy in the fine band; frames are not aligned yet, so hand-held ones are only roughly right. */
 function sharpestSoFar({ plan, measures }: ReadSoFar, indices: readonly number[]): TileMap {
   const { rows: height, columns: width, cellRows, cellColumns } = measures.get(indices[0])!;
-  const tilePx = plan.cellPx * 2;
-  const rows = Math.max(1, Math.floor((height + tilePx / 2) / tilePx)), columns = Math.max(1, Math.floor((width + tilePx / 2) / tilePx));
+  const { tilePx, gridRows: rows, gridColumns: columns } = tileGrid(plan, height, width);
   const best = new Array<number | null>(rows * columns).fill(null), most = new Float64Array(rows * columns).fill(-1);
   const unpacked = new Float32Array(cellRows * cellColumns);
   for (const index of indices) {
@@ -52,6 +49,5 @@ function sharpestSoFar({ plan, measures }: ReadSoFar, indices: readonly number[]
       if (energy > most[r * columns + c]) { most[r * columns + c] = energy; best[r * columns + c] = index; }
     }
   }
-  const none = new Array<null>(rows * columns).fill(null);
-  return { rows, columns, tilePx: tilePx * plan.bin, depthDof: none, bestFrame: best, contrastLoss: none, state: new Array(rows * columns).fill('no-detail') };
+  return { ...blankTiles(rows, columns, tilePx * plan.bin), bestFrame: best };
 }

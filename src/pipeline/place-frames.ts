@@ -1,4 +1,5 @@
 import { buildTileStack, type TileStack } from '../ladder/tile-stack.js';
+import { orderAlong } from '../ladder/order-along.js';
 import { findStart, startAt } from '../ladder/solve-ladder.js';
 import type { Start } from '../ladder/start-positions.js';
 import { usableTiles, type UsableTiles } from '../ladder/usable-tiles.js';
@@ -41,7 +42,7 @@ export function placeFrames(plan: MeasurePlan, measures: readonly FrameMeasure[]
   }
   const { stack, usable, start, first } = best, handheld = first === trials[1];
   if (!start) return { stack, transforms: first, usable: null, z: null, registration: null };
-  const order = Array.from(start.z, (_, k) => k).sort((a, b) => start.z[a] - start.z[b]);
+  const order = orderAlong(start.z);
   const registration = registerStack(pictures, order, start.z, coarse, reference);
   const transforms = registration.transforms.map(toMeasured);
   // What blur pretends of a tripod's frames are small moves and turns; growth along the rail is real. The ladder's own fit decides.

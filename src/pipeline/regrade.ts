@@ -16,7 +16,6 @@ export const sameCutoff = (a: number, b: number): boolean => Math.abs(a / b - 1)
 /** The same measurements judged with other optics, overlap or output size. Reads no frame; solves again only where the cutoff changed. */
 export function regrade(solved: SolvedStack, request: AnalyseRequest): Report {
   const cutoff = cutoffOf(solved, request);
-  solved.cutoffKnown = resolveOptics(request.rig, solved.facts).cutoff !== null;
   if (!sameCutoff(cutoff, solved.cutoff)) solveAtCutoff(solved, cutoff);
   return makeReport(solved, request);
 }

@@ -31,9 +31,8 @@ export interface SolvedStack {
   /** Frames left out, with the reason. */
   leftOut: { index: number; flag: FrameFlag; reason: string }[];
   plan: MeasurePlan;
-  /** Cutoff used, cycles per source pixel, and whether the optics gave it. */
+  /** Cutoff used, cycles per source pixel. */
   cutoff: number;
-  cutoffKnown: boolean;
   /** What the frames themselves say where the optics are unknown. */
   cutoffFound: FoundCutoff | null;
   stack: TileStack;
@@ -84,13 +83,13 @@ export async function solveStack(source: FrameSource, request: AnalyseRequest): 
   if (measured.length === 0) throw noneUsable(source, leftOut);
   request.onProgress?.({ stage: 'solving', done: measured.length, all: wanted.length, elapsedMs: performance.now() - readBegan, leftMs: null });
   const solved: SolvedStack = {
-    source, facts, rows, columns, measured, measures: measured.map((index) => { const { meanRoot, windows } = found.get(index)!; return { meanRoot, windows }; }), whole: measured.map((index) => found.get(index)!), leftOut, plan, cutoff, cutoffKnown: optics.cutoff !== null, cutoffFound: null,
+    source, facts, rows, columns, measured, measures: measured.map((index) => { const { meanRoot, windows } = found.get(index)!; return { meanRoot, windows }; }), whole: measured.map((index) => found.get(index)!), leftOut, plan, cutoff, cutoffFound: null,
     stack: null as never, transforms: [], ladder: null, uncertainty: null, axisSign: 1, directionKnown: false, timing: { totalMs: 0, decodeMs, cachedFrames, registerMs: 0, solveMs: 0 },
   };
-  // From here on only `whole` holds them.
+  // From here on only `whole` holds them, no name of this function's: they are let go once the frames are placed.
   found.clear();
   solveMeasures(solved, null);
-  if (!solved.cutoffKnown && solved.ladder) {
+  if (optics.cutoff === null && solved.ladder) {
     solved.cutoffFound = findCutoff(solved.stack, solved.ladder);
     solveAtCutoff(solved, solved.cutoffFound.cutoff);
   }

@@ -1,6 +1,6 @@
 import { bundle, type PairFit, type Tie } from './bundle.js';
 import { CoarseShift, type RegistrationPicture } from './coarse-shift.js';
-import { pictureGrowth, type Growth } from './growth.js';
+import { pictureGrowth } from './growth.js';
 import type { RegistrationFrame } from './register-pair.js';
 import { registerPair } from './register-pair.js';
 import { IDENTITY, type Similarity } from './similarity.js';
@@ -9,9 +9,6 @@ export interface StackRegistration {
   /** From the reference frame to each frame, registration pixels. */
   transforms: Similarity[];
   pairs: PairFit[];
-  growth: Growth;
-  /** The growth is far enough above its own uncertainty to be followed. */
-  growthKnown: boolean;
 }
 
 /** Pairs of which a smaller weight share agrees are dropped. */
@@ -64,5 +61,5 @@ export function registerStack(pictures: readonly RegistrationPicture[], order: r
     return { from, to, similarity: { ...IDENTITY, lnScale }, variance: [USUAL_MOVE_PX ** 2, USUAL_MOVE_PX ** 2, USUAL_TURN_RAD ** 2, (GROWTH_TRUST * lnScale) ** 2 + NO_GROWTH_VARIANCE] };
   });
   const transforms = bundle(pictures.length, pairs, ties, reference);
-  return { transforms, pairs, growth, growthKnown };
+  return { transforms, pairs };
 }

@@ -6,6 +6,7 @@ import { heightMapOf } from '../io/height-map.js';
 import { renderHtmlReport } from '../io/html-report.js';
 import { pdfOfPage } from '../io/pdf-of-page.js';
 import { framesCsv, stepsCsv } from '../io/report-csv.js';
+import { railKnowledge } from '../pipeline/rail-knowledge.js';
 import { rigOfSettings } from './analysis/rig-of-settings.js';
 import type { OpenStack } from './stacks/stack-registry.js';
 
@@ -38,6 +39,5 @@ function published(report: Report): Report {
 }
 
 function page(report: Report, settings: Settings): string {
-  const rig = rigOfSettings(settings);
-  return renderHtmlReport(report, { railUnitUm: rig.railUnitUm?.value ?? null, workingDistanceMm: rig.workingDistanceMm?.value ?? null });
+  return renderHtmlReport(report, railKnowledge(rigOfSettings(settings)));
 }

@@ -5,13 +5,14 @@ import { analyseFolder } from '../../io/analyse-folder.js';
 import { checkHandOver, handOver } from '../../io/hand-over.js';
 import { checkTarget, writeFileSafely } from '../../io/write-file-safely.js';
 import type { ProfileLine } from '../../optics/depth-profile.js';
+import { railKnowledge } from '../../pipeline/rail-knowledge.js';
 import { wantsColour, type CommandContext } from '../command-context.js';
 import { statusOfDecision } from '../exit-status.js';
 import { addCacheOption, addJudgeOptions, type JudgeOptions } from '../judge-options.js';
 import { addOutputOptions, type OutputOptions } from '../output-options.js';
 import { profileOption } from '../profile-option.js';
 import { progressLine } from '../progress-line.js';
-import { addRigOptions, railOf, readRig, type RigOptions } from '../rig-options.js';
+import { addRigOptions, readRig, type RigOptions } from '../rig-options.js';
 import { reportText } from '../text/report-text.js';
 
 export interface CheckOptions extends RigOptions, JudgeOptions, OutputOptions { profile?: ProfileLine; cache: boolean }
@@ -71,8 +72,8 @@ export async function runCheck(folder: string, options: CheckOptions, context: C
     if (card !== null) report.rigCard = card;
     if (toStdout) context.stdout.write(`${JSON.stringify(report)}\n`);
     else if (options.json !== undefined) await writeFileSafely(options.json, `${JSON.stringify(report)}\n`, whole);
-    if (options.report !== undefined) await handOver(report, options.report, { rail: railOf(rig), profile }, whole, context.signal);
-    if (!options.quiet && !toStdout) context.stdout.write(reportText(report, railOf(rig), { columns: Math.min(context.stdout.columns, 100), colour: wantsColour(context.stdout, context.env) }));
+    if (options.report !== undefined) await handOver(report, options.report, { rail: railKnowledge(rig), profile }, whole, context.signal);
+    if (!options.quiet && !toStdout) context.stdout.write(reportText(report, railKnowledge(rig), { columns: Math.min(context.stdout.columns, 100), colour: wantsColour(context.stdout, context.env) }));
     context.setExitCode(statusOfDecision(report.verdict.decision));
   } finally {
     progress.clear();

@@ -5,12 +5,13 @@ import { checkHandOver, handOver } from '../../io/hand-over.js';
 import { checkTarget, writeFileSafely } from '../../io/write-file-safely.js';
 import { verdictHeadline } from '../../optics/verdict-headline.js';
 import { watchAdvice } from '../../optics/watch-advice.js';
+import { railKnowledge } from '../../pipeline/rail-knowledge.js';
 import { wantsColour, type CommandContext } from '../command-context.js';
 import { exitStatus, statusOfDecision } from '../exit-status.js';
 import { addJudgeOptions, type JudgeOptions } from '../judge-options.js';
 import { numberOption } from '../number-option.js';
 import { addOutputOptions, type OutputOptions } from '../output-options.js';
-import { addRigOptions, railOf, readRig, type RigOptions } from '../rig-options.js';
+import { addRigOptions, readRig, type RigOptions } from '../rig-options.js';
 import { reportText } from '../text/report-text.js';
 import { painted, type TextStyle } from '../text/text-style.js';
 import { wrapText } from '../text/wrap-text.js';
@@ -93,8 +94,8 @@ async function runWatch(folder: string, options: WatchOptions, context: CommandC
   }
   if (card !== null) report.rigCard = card;
   if (options.json !== undefined && !lines) await writeFileSafely(options.json, `${JSON.stringify(report)}\n`, folder);
-  if (options.report !== undefined) await handOver(report, options.report, { rail: railOf(rig), profile: null }, folder, context.signal);
-  if (options.quiet !== true && !lines) context.stdout.write(`\n${reportText(report, railOf(rig), style)}`);
+  if (options.report !== undefined) await handOver(report, options.report, { rail: railKnowledge(rig), profile: null }, folder, context.signal);
+  if (options.quiet !== true && !lines) context.stdout.write(`\n${reportText(report, railKnowledge(rig), style)}`);
   context.setExitCode(statusOfDecision(report.verdict.decision));
 }
 

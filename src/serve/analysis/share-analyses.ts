@@ -3,7 +3,7 @@ import type { AnalysisEvent, Settings } from '../../contract/host.js';
 import type { Report } from '../../contract/report.js';
 import type { Analysis, OpenAnalysis } from '../analysis-port.js';
 
-interface Run { settings: string; report: Promise<Report>; stop: AbortController; listeners: Set<(event: AnalysisEvent) => void> }
+interface Run { report: Promise<Report>; stop: AbortController; listeners: Set<(event: AnalysisEvent) => void> }
 
 /** One folder's measurements and how many stacks hold them. */
 interface Shared { analysis: Analysis; stamp: string; holders: number; run: Run | null; measured: { settings: string; report: Report } | null }
@@ -65,7 +65,7 @@ async function analyse(entry: Shared, settings: Settings, onEvent: (event: Analy
 function start(entry: Shared, settings: Settings, wanted: string): Run {
   const listeners: Run['listeners'] = new Set(), stop = new AbortController();
   const report = entry.analysis.analyse(settings, (event) => { for (const listener of listeners) listener(event); }, stop.signal);
-  const run: Run = { settings: wanted, report, stop, listeners };
+  const run: Run = { report, stop, listeners };
   entry.run = run;
   report.then((done) => { entry.measured = { settings: wanted, report: done }; }, () => undefined)
     .finally(() => { if (entry.run === run) entry.run = null; });
