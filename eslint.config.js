@@ -10,7 +10,7 @@ const mayImport = {
   sharpness: ['contract', 'optics', 'image'],
   simd: ['contract', 'optics', 'image', 'sharpness'],
   registration: ['contract', 'optics', 'image'],
-  ladder: ['contract', 'optics', 'image', 'sharpness', 'registration'],
+  ladder: ['contract', 'optics', 'image', 'sharpness', 'simd', 'registration'],
   diagnosis: ['contract', 'optics', 'image', 'sharpness', 'registration', 'ladder'],
   pipeline: ['contract', 'optics', 'image', 'sharpness', 'registration', 'ladder', 'diagnosis'],
   io: ['contract', 'optics', 'image', 'sharpness', 'registration', 'ladder', 'diagnosis', 'pipeline', 'simd'],

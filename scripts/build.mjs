@@ -20,7 +20,9 @@ function run(command, args) {
 if (process.argv.includes('--clean')) rmSync(path.join(root, 'dist'), { recursive: true, force: true });
 run('tsc', ['-p', 'tsconfig.json']);
 mkdirSync(path.join(root, 'dist', 'simd'), { recursive: true });
-run('asc', ['src/simd/assembly/filters.ts', '-o', 'dist/simd/filters.wasm', '-O3', '--noAssert', '--runtime', 'stub', '--enable', 'simd', '--enable', 'bulk-memory']);
+const assembly = (sources, out) => run('asc', [...sources.map((name) => `src/simd/assembly/${name}.ts`), '-o', `dist/simd/${out}.wasm`, '-O3', '--noAssert', '--runtime', 'stub', '--enable', 'simd', '--enable', 'bulk-memory']);
+assembly(['filters'], 'filters');
+assembly(['joint-solve'], 'ladder');
 if (existsSync(path.join(root, 'renderer', 'main.tsx'))) run('vite', ['build', '--logLevel', 'warn']);
 // Electron's side, each part in one file; a sandboxed preload can load nothing else, and only as CommonJS.
 const bundle = ['--bundle', '--platform=node', '--target=node20', '--packages=external', '--log-level=warning'];

@@ -34,7 +34,7 @@ export function cannotTell(picture: StackPicture): string | null {
 
 /** How much of the tiles' change in fine and middle detail over the frames the fitted focus curves explain: 1 all, 0 no more than a constant would. */
 function explainedShare({ ladder, stack }: StackPicture): number {
-  const { tiles, trace } = ladder, { frames } = tiles;
+  const { tiles, trace } = ladder, { frames } = tiles, { robust, residual, sigma } = trace.entries!;
   let constant = 0, fitted = 0;
   for (const b of [0, 1]) for (let t = 0; t < tiles.count; t++) {
     const weight = tiles.weight[b][t];
@@ -44,9 +44,9 @@ function explainedShare({ ladder, stack }: StackPicture): number {
     for (let k = 0; k < frames; k++) {
       const i = t * frames + k;
       // Entries out of reach carry no weight in the fit, and their residuals are not kept.
-      if (trace.robust[b][i] === 0) continue;
+      if (robust[b][i] === 0) continue;
       constant += weight * (Math.sqrt(tiles.energy[b][i]) - mean) ** 2;
-      fitted += weight * Math.min((trace.residual[b][i] * trace.sigma[b][i]) ** 2, amplitude ** 2 + stack.noise[b][k]);
+      fitted += weight * Math.min((residual[b][i] * sigma[b][i]) ** 2, amplitude ** 2 + stack.noise[b][k]);
     }
   }
   return constant > 0 ? 1 - fitted / constant : 0;

@@ -57,9 +57,9 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, startZ: Float6
     freeGain = blurred.flatMap((b, k) => (b ? [k] : []));
     trace = jointSolve(curves, tiles, state, {
       freeGain, weight, noise: stack.noise, components: stack.components,
-      ratioPrior: ratioPrior && { ...ratioPrior, pull }, local, rounds: 10, settled: round < ROUNDS - 1 ? 1e-4 : 1e-6, ties: frameTies(frames, state),
-    }, trace);
-    tileTrust = trustFromMisfit(trace, weight, count, frames);
+      ratioPrior: ratioPrior && { ...ratioPrior, pull }, local, rounds: 10, settled: round < ROUNDS - 1 ? 1e-4 : 1e-6, ties: frameTies(frames, state), entries: round === ROUNDS - 1,
+    });
+    tileTrust = trustFromMisfit(trace.misfit);
     const map = new Float64Array(stack.gridRows * stack.gridColumns).fill(NaN);
     const [first, last] = range(state.z), hold = (depth: number): number => Math.min(last + 1, Math.max(first - 1, depth));
     if (around && AROUND_ROUNDS.includes(round)) aroundDepth = depthsOfTiles(stack, curves, around, state.z);
@@ -109,14 +109,9 @@ function solveWeights(curves: readonly FocusCurve[], tiles: SolveTiles, state: L
   });
 }
 
-function trustFromMisfit(trace: SolveTrace, weight: readonly Float32Array[], count: number, frames: number): Float64Array {
-  const rms = Float64Array.from({ length: count }, (_, t) => {
-    let sum = 0, total = 0;
-    for (let b = 0; b < weight.length; b++) for (let i = t * frames; i < (t + 1) * frames; i++) { sum += trace.residual[b][i] ** 2 * weight[b][i]; total += weight[b][i]; }
-    return Math.sqrt(sum / Math.max(total, 1e-9));
-  });
-  const middle = median(rms);
-  return rms.map((v) => 1 / (1 + (v / (2 * middle)) ** 4));
+function trustFromMisfit(misfit: Float64Array): Float64Array {
+  const middle = median(misfit);
+  return misfit.map((v) => 1 / (1 + (v / (2 * middle)) ** 4));
 }
 
 /** ln amplitude ratio of bands b and b+1: energies summed over 128-px blocks first, since single tiles' energies are speckled differently in each band. */

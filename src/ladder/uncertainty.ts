@@ -32,7 +32,7 @@ export interface LadderUncertainty {
  * model errors that all tiles share, pushed through the reduced system.
  */
 export function ladderUncertainty(stack: TileStack, tiles: SolveTiles, ladder: RefinedLadder): LadderUncertainty {
-  const { trace, state } = ladder, { count, frames } = tiles, n = trace.unknowns;
+  const { trace, state } = ladder, { count, frames } = tiles, n = trace.unknowns, { robust, byZ, byLnAmplitude, residual } = trace.entries!;
   const bands = ladder.curves.length, free = (n - frames) / bands, own = 1 + bands;
   const freeFrames = ladder.freeGain;
   const inverse = choleskyInverse(trace.reduced, n);
@@ -42,8 +42,8 @@ export function ladderUncertainty(stack: TileStack, tiles: SolveTiles, ladder: R
     let score = blocks.get(key);
     if (!score) blocks.set(key, score = new Float64Array(n));
     for (let b = 0; b < bands; b++) {
-      for (let k = 0; k < frames; k++) { const i = t * frames + k; score[k] += trace.robust[b][i] * trace.byZ[b][i] * trace.residual[b][i]; }
-      for (let f = 0; f < free; f++) { const i = t * frames + freeFrames[f]; score[frames + b * free + f] += trace.robust[b][i] * trace.byLnAmplitude[b][i] * trace.residual[b][i]; }
+      for (let k = 0; k < frames; k++) { const i = t * frames + k; score[k] += robust[b][i] * byZ[b][i] * residual[b][i]; }
+      for (let f = 0; f < free; f++) { const i = t * frames + freeFrames[f]; score[frames + b * free + f] += robust[b][i] * byLnAmplitude[b][i] * residual[b][i]; }
     }
   }
   const moves: Float64Array[] = [];
@@ -80,52 +80,48 @@ function multiply(matrix: Float64Array, vector: Float64Array, n: number, rows: n
 
 /** How the frames would move if, in one band and one DOF of defocus, all tiles read 2 % of their peak too high; or one band's noise were 10 % higher. */
 function systematicMoves(stack: TileStack, tiles: SolveTiles, ladder: RefinedLadder, inverse: Float64Array, n: number, own: number, free: number): Float64Array[] {
-  const { trace, state } = ladder, { count, frames } = tiles, slots = n;
-  const moves: Float64Array[] = [];
-  const factors = new Float64Array(count * own * own), block = new Float64Array(own * own);
+  const { trace, state } = ladder, { count, frames } = tiles, { coupling, tileNormal, robust, residual, sigma, byZ, byLnAmplitude } = trace.entries!;
+  const moves: Float64Array[] = [], patterns = BINS + 1;
+  const factors = tileNormal.slice(), right = new Float64Array(own);
   for (let t = 0; t < count; t++) {
-    for (let i = 0; i < own * own; i++) block[i] = trace.tileNormal[t * own * own + i];
+    const block = factors.subarray(t * own * own, (t + 1) * own * own);
     for (let i = 0; i < own; i++) block[i * own + i] += 1e-6;
     choleskyFactor(block, own);
-    factors.set(block, t * own * own);
   }
-  const right = new Float64Array(own);
+  const freeSlot = new Int32Array(frames).fill(-1);
+  ladder.freeGain.forEach((k, f) => { freeSlot[k] = f; });
   for (let b = 0; b < ladder.curves.length; b++) {
-    const scores = Array.from({ length: BINS + 1 }, () => new Float64Array(n)), hits = new Int32Array(BINS + 1);
-    const tileRight = Array.from({ length: BINS + 1 }, () => new Float64Array(own));
-    const noise = stack.noise[b];
+    const scores = Array.from({ length: patterns }, () => new Float64Array(n)), hits = new Int32Array(patterns), touched = new Uint8Array(patterns);
+    const tileRight = new Float64Array(patterns * own), noise = stack.noise[b];
     for (let t = 0; t < count; t++) {
-      const touched = new Set<number>();
-      for (let k = 0; k < frames; k++) {
-        const i = t * frames + k, w = trace.robust[b][i];
+      const readHigh = SYSTEMATIC * Math.exp(state.lnAmplitude[b][t]);
+      for (let k = 0, i = t * frames; k < frames; k++, i++) {
+        const w = robust[b][i];
         if (w === 0) continue;
-        const model = Math.max(1e-9, Math.sqrt(tiles.energy[b][i]) - trace.residual[b][i] * trace.sigma[b][i]);
+        const model = Math.max(1e-9, Math.sqrt(tiles.energy[b][i]) - residual[b][i] * sigma[b][i]), perSigma = w / sigma[b][i];
         const bin = Math.floor((state.z[k] - state.depth[t]) / BIN_DOF) + BINS / 2;
-        const errors: [number, number][] = [[BINS, (NOISE_ERROR * noise[k]) / (2 * model)]];
-        if (bin >= 0 && bin < BINS) errors.push([bin, SYSTEMATIC * Math.exp(state.lnAmplitude[b][t])]);
-        const f = ladder.freeGain.indexOf(k);
-        for (const [pattern, error] of errors) {
+        const err = (pattern: number, pulled: number): void => {
+          const f = freeSlot[k];
           hits[pattern]++;
-          touched.add(pattern);
-          const pulled = (w * error) / trace.sigma[b][i];
-          scores[pattern][k] += pulled * trace.byZ[b][i];
-          tileRight[pattern][0] -= pulled * trace.byZ[b][i];
-          tileRight[pattern][1 + b] += pulled * trace.byLnAmplitude[b][i];
-          if (f >= 0) scores[pattern][frames + b * free + f] += pulled * trace.byLnAmplitude[b][i];
-        }
+          touched[pattern] = 1;
+          scores[pattern][k] += pulled * byZ[b][i];
+          tileRight[pattern * own] -= pulled * byZ[b][i];
+          tileRight[pattern * own + 1 + b] += pulled * byLnAmplitude[b][i];
+          if (f >= 0) scores[pattern][frames + b * free + f] += pulled * byLnAmplitude[b][i];
+        };
+        err(BINS, (perSigma * NOISE_ERROR * noise[k]) / (2 * model));
+        if (bin >= 0 && bin < BINS) err(bin, perSigma * readHigh);
       }
-      for (const bin of touched) {
-        right.set(tileRight[bin]);
-        tileRight[bin].fill(0);
+      for (let pattern = 0; pattern < patterns; pattern++) {
+        if (!touched[pattern]) continue;
+        for (let i = 0; i < own; i++) { right[i] = tileRight[pattern * own + i]; tileRight[pattern * own + i] = 0; }
+        touched[pattern] = 0;
         solveFactored(factors, t * own * own, own, right);
-        for (let s = 0; s < slots; s++) {
-          let sum = 0;
-          for (let i = 0; i < own; i++) sum += trace.coupling[(t * slots + s) * own + i] * right[i];
-          scores[bin][s] -= sum;
-        }
+        const score = scores[pattern];
+        for (let i = 0, c = t * own * n; i < own; i++) for (let s = 0; s < n; s++, c++) score[s] -= coupling[c] * right[i];
       }
     }
-    for (let bin = 0; bin <= BINS; bin++) if (hits[bin] >= 20) moves.push(multiply(inverse, scores[bin], n, frames));
+    for (let pattern = 0; pattern < patterns; pattern++) if (hits[pattern] >= 20) moves.push(multiply(inverse, scores[pattern], n, frames));
   }
   return moves;
 }

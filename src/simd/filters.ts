@@ -16,10 +16,10 @@ export async function loadFilters(bytes: Uint8Array): Promise<Filters> {
   return instance.exports as unknown as Filters;
 }
 
-/** Hands out room in the filters' memory, from the bottom up; `reset` takes all of it back. */
+/** Hands out room in a module's memory, from the bottom up; `reset` takes all of it back. */
 export class Arena {
   private next: number;
-  constructor(private readonly filters: Filters) { this.next = filters.heapStart(); }
+  constructor(private readonly filters: Pick<Filters, 'memory' | 'heapStart'>) { this.next = filters.heapStart(); }
   reset(): void { this.next = this.filters.heapStart(); }
   /**
    * @param bytes at least 0; 64 bytes to spare follow, so that vectors may read past the end

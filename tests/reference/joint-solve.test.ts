@@ -21,7 +21,7 @@ describe('joint solve against ml-levenberg-marquardt (reference library)', () =>
     const state: LadderState = { z: Float64Array.from(startZ), depth: Float64Array.from(startDepth), lnAmplitude: [new Float64Array(count).fill(Math.log(amplitude * 1.05))], spread: [new Float64Array(count)], gain: new Float64Array(frames) };
     const components = Float64Array.of(20);
     for (let round = 0; round < 4; round++) {
-      jointSolve([curve], tiles, state, { freeGain: [], weight: [new Float32Array(energy.length).fill(1)], noise: [new Float64Array(frames).fill(noise)], components, ratioPrior: null, local: null, rounds: 40, settled: 1e-12, ties: [] });
+      jointSolve([curve], tiles, state, { freeGain: [], weight: [new Float32Array(energy.length).fill(1)], noise: [new Float64Array(frames).fill(noise)], components, ratioPrior: null, local: null, rounds: 40, settled: 1e-12, ties: [], entries: false });
     }
     // The same residuals, handed to a general solver; the first frame is held at 0 and amplitudes are free.
     const sigma = Math.sqrt(noise / components[0] + (MODEL_ERROR * amplitude) ** 2);

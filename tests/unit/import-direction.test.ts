@@ -11,7 +11,7 @@ const below: Record<string, readonly string[]> = {
   sharpness: ['contract', 'optics', 'image'],
   simd: ['contract', 'optics', 'image', 'sharpness'],
   registration: ['contract', 'optics', 'image'],
-  ladder: ['contract', 'optics', 'image', 'sharpness', 'registration'],
+  ladder: ['contract', 'optics', 'image', 'sharpness', 'simd', 'registration'],
   diagnosis: ['contract', 'optics', 'image', 'sharpness', 'registration', 'ladder'],
   pipeline: ['contract', 'optics', 'image', 'sharpness', 'registration', 'ladder', 'diagnosis'],
   io: ['contract', 'optics', 'image', 'sharpness', 'registration', 'ladder', 'diagnosis', 'pipeline', 'simd'],

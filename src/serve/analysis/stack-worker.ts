@@ -6,6 +6,7 @@ import { cutoffOf, regradeAtOnce, sameCutoff } from '../../pipeline/regrade.js';
 import { solveStack, type SolvedStack } from '../../pipeline/solve-stack.js';
 import { cachedSource } from '../../io/cache/cached-source.js';
 import { openFolder } from '../../io/open-folder.js';
+import { startLadderKernel } from '../../io/start-ladder-kernel.js';
 import { wireError } from '../wire-error.js';
 import { packStack } from './packed-stack.js';
 import { Refiners } from './refiners.js';
@@ -16,6 +17,7 @@ import { thinCurves } from './thin-curves.js';
 /** Keeps one stack's measurements between questions. Reading is stopped by ending the thread: the solve never pauses to listen. */
 const { folder } = workerData as { folder: string };
 let solved: SolvedStack | null = null, refiners: Refiners | null = null;
+const kernel = startLadderKernel();
 const say = (answer: StackAnswer): void => parentPort?.postMessage(answer);
 
 parentPort?.on('message', (order: StackOrder) => {
@@ -29,6 +31,7 @@ async function analyse(id: number, settings: Settings): Promise<void> {
   refiners?.close();
   solved = refiners = null;
   const request = requestOfSettings(settings);
+  await kernel;
   const fresh = await solveStack(cachedSource(await openFolder(folder)), {
     ...request,
     onProgress: (progress) => say({ id, event: { kind: 'progress', progress } }),
