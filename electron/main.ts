@@ -32,6 +32,8 @@ const backend = openWindowBackend({
   version, folder, rigCard: named.rig === null ? null : rigCardInfo(await findRigCard(named.rig)),
   pickFolder: async () => (await dialog.showOpenDialog({ title: 'Open a stack', properties: ['openDirectory'] })).filePaths[0] ?? null,
 });
+// Frames are read while the window is still built.
+backend.readAhead();
 answerIpc(ipcMain, checkedMessages(backend));
 protocol.handle('rungwise', (request) => windowAnswer(files, request.url));
 lockSession(session.defaultSession);

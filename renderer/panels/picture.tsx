@@ -121,7 +121,7 @@ export function Picture({ report, labels, stack, scheme }: { report: Report; lab
         <canvas ref={canvas} />
         {pictureMode === 'depth' && <DepthScale range={range} dofUm={dofUm} bench={scheme === 'bench'} />}
         {drawing && !profile && <p className="hint">Drag a line across the subject: its depths are drawn below.</p>}
-        {provisional && <p className="hint">The sharpest of the {report.stack.order.length} frames read so far, place by place.</p>}
+        {provisional && <p className="hint">So far: the sharpest of some of the {report.stack.order.length} frames read, place by place.</p>}
         {problem?.of === source && <p className="problem" role="alert">{problem.message}</p>}
       </div>
     </section>

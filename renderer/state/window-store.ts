@@ -1,6 +1,7 @@
 import { CancelledError } from '../../src/contract/errors.js';
 import type { DroppedFolder, ExportFormat, Host, RigCardInfo, RigField, Settings } from '../../src/contract/host.js';
 import type { Report } from '../../src/contract/report.js';
+import { cardForCamera } from '../../src/optics/card-for-camera.js';
 import type { PicturePoint } from '../../src/optics/depth-profile.js';
 import { saveFile } from '../host/save-file.js';
 import { addressOf, readAddress } from './address-hash.js';
@@ -93,8 +94,9 @@ export class WindowStore {
     this.set({ screen: 'stack', phase: 'opening', stack: null, report: null, before, progress: null, problem: null, dialog: null, mark: null, tile: null, profile: null, drawing: false });
     try {
       const stack = await this.host.openStack(folder);
-      this.set({ stack, recent: await this.host.recentStacks() });
+      this.set({ stack });
       this.takeCardOf(stack.cameraModel);
+      void this.host.recentStacks().then((recent) => this.set({ recent }), () => undefined);
       await this.analyse();
     } catch (error) {
       this.fail(error, folder);
@@ -104,7 +106,7 @@ export class WindowStore {
   /** A card saved for this camera is taken where nothing else was said. */
   private takeCardOf(cameraModel: string | null): void {
     const { settings, rigCards } = this.state;
-    const card = cameraModel === null ? undefined : rigCards.find((each) => each.cameraModel === cameraModel);
+    const card = cardForCamera(rigCards, cameraModel);
     if (!card || settings.rigCard || Object.keys(settings.entered).length > 0) return;
     this.set({ settings: { ...settings, rigCard: card }, notice: `Rig card “${card.name}” is used: it was saved for this camera.` });
   }

@@ -1,8 +1,8 @@
 import path from 'node:path';
 import type { RigCardInfo } from '../contract/host.js';
+import { cardForCamera } from '../optics/card-for-camera.js';
 import { rigCardFolder } from './find-rig-card.js';
 import { listFrameFiles } from './list-frame-files.js';
-import { cardForCamera } from './rig-card-store.js';
 
 /** Headers read before giving up: a stack comes from one camera, and the first frames tell. */
 const LOOK_AT = 3;

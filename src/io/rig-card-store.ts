@@ -80,13 +80,6 @@ export class RigCardFolder {
   }
 }
 
-/** The card saved for a camera, where exactly one is: two say that the camera alone does not tell the set-up. */
-export function cardForCamera(cards: readonly RigCardInfo[], cameraModel: string | null): RigCardInfo | null {
-  if (cameraModel === null) return null;
-  const fitting = cards.filter((card) => card.cameraModel?.trim().toLowerCase() === cameraModel.trim().toLowerCase());
-  return fitting.length === 1 ? fitting[0] : null;
-}
-
 /** A card as window and command line show it. */
 export function rigCardInfo(card: RigCard): RigCardInfo {
   const values = Object.fromEntries(RIG_FIELDS.flatMap((field) => (card[field] === undefined ? [] : [[field, card[field]]])));

@@ -18,9 +18,12 @@ export interface ReadSoFar {
   elapsedMs: number;
 }
 
+/** Most frames that a provisional picture is put together from: each has to be decoded once more for it. */
+const MOST_SHOWN = 16;
+
 /**
- * A report of the frames read so far. Nothing is solved: no position, no step, no depth; but each place already knows the frame that shows
- * it sharpest, which is enough to put the picture together. Costs a pass over the cells, some milliseconds.
+ * A report of the frames read so far. Nothing is solved: no position, no step, no depth; but each place already knows which of some of
+ * these frames shows it sharpest, which is enough to put a picture together. Costs a pass over the cells, some milliseconds.
  */
 export function partialReport(read: ReadSoFar): Report {
   const indices = [...read.measures.keys()].sort((a, b) => a - b);
@@ -30,9 +33,16 @@ export function partialReport(read: ReadSoFar): Report {
     stack: { folder: read.folder, width: read.columns, height: read.rows, frames, order: indices, direction: 'unknown' },
     ...nothingPlaced(), optics: read.optics, findings: [],
     verdict: { decision: 'undecided', reasons: [`${indices.length} of ${read.files.length} frames are read; positions, steps and the verdict follow when all are.`] },
-    tiles: sharpestSoFar(read, indices),
+    tiles: sharpestSoFar(read, evenly(indices)),
     timing: { totalMs: Math.round(read.elapsedMs), decodeMs: 0, frames: indices.length, megapixels: Math.round((read.rows * read.columns) / 1e4) / 100 },
   };
+}
+
+/** Every second, fourth, … of many frames: those of one picture are among those of the next, or leave it for good. */
+function evenly(indices: readonly number[]): number[] {
+  let every = 1;
+  while (indices.length / every > MOST_SHOWN) every *= 2;
+  return indices.filter((_, i) => i % every === 0);
 }
 
 /** Per tile the frame with most energy in the fine band; frames are not aligned yet, so hand-held ones are only roughly right. */

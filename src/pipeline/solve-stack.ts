@@ -50,7 +50,9 @@ export interface SolvedStack {
 export const ASSUMED_CUTOFF = 0.42;
 /** From fewer frames nothing can be told of steps. */
 export const FEWEST_FRAMES = 2;
-const PARTIAL_EVERY_MS = 1500;
+/** The first provisional report comes no sooner than this, and none when less than this is left. */
+const PARTIAL_FROM_MS = 1500;
+const PARTIAL_GROWTH = 1.6;
 /** The direction is stated from this many sigmas of the picture's growth. */
 const DIRECTION_SIGMAS = 5;
 
@@ -65,14 +67,16 @@ export async function solveStack(source: FrameSource, request: AnalyseRequest): 
   const plan = planMeasurement(rows, columns, cutoff);
   const found = new Map<number, FrameMeasure>(), slabs = new MeasureSlabs();
   const readBegan = performance.now();
-  let done = 0, partialAfterMs = 0;
+  let done = 0, partialAfterMs = PARTIAL_FROM_MS;
   const tick = () => {
     done++;
     const elapsedMs = performance.now() - readBegan;
-    request.onProgress?.({ stage: 'reading', done, all: wanted.length, elapsedMs, leftMs: done > 1 ? (elapsedMs / done) * (wanted.length - done) : null });
-    // Something to look at from the first frame on; not so often that it costs the reading.
-    if (!request.onPartial || found.size === 0 || done === wanted.length || elapsedMs < partialAfterMs) return;
-    partialAfterMs = elapsedMs + PARTIAL_EVERY_MS;
+    const leftMs = (elapsedMs / done) * (wanted.length - done);
+    request.onProgress?.({ stage: 'reading', done, all: wanted.length, elapsedMs, leftMs: done > 1 ? leftMs : null });
+    // Something to look at where one has to wait; where the verdict is near, putting a picture together would only hold it up.
+    if (!request.onPartial || found.size === 0 || leftMs < PARTIAL_FROM_MS || elapsedMs < partialAfterMs) return;
+    // Each time a picture is put together from more frames, so each waits longer.
+    partialAfterMs = PARTIAL_GROWTH * elapsedMs;
     request.onPartial(partialReport({ folder: source.folder, rows, columns, files: source.frames.map((frame) => frame.file), plan, measures: found, leftOut, optics: optics.report, elapsedMs }));
   };
   const { decodeMs, cachedFrames = 0 } = await source.measure(wanted, plan,

@@ -2,6 +2,7 @@ import type { BytesMap, CallMap, CallName, Messages, StreamMap, StreamName } fro
 import { UserError } from '../contract/errors.js';
 import type { AnalysisEvent, RigCardInfo, Settings } from '../contract/host.js';
 import type { Report } from '../contract/report.js';
+import { cardForCamera } from '../optics/card-for-camera.js';
 import { analyseRail } from '../diagnosis/rail-analysis.js';
 import type { OpenAnalysis } from './analysis-port.js';
 import { exportReport } from './export-report.js';
@@ -34,6 +35,8 @@ export interface Backend extends Messages {
   readonly rigCard: RigCardInfo | null;
   /** Analyses the folder named at the start before any window asks; a window that does then shares it. */
   checkAtStart(signal: AbortSignal): Promise<Report>;
+  /** The same for the window's sake alone: its first question takes over, and stopping it there stops it. */
+  readAhead(): void;
   close(): Promise<void>;
 }
 
@@ -81,8 +84,22 @@ export function createBackend(options: BackendOptions): Backend {
     return report;
   };
 
+  const ahead = new AbortController();
+  const checkAtStart = async (signal: AbortSignal): Promise<Report> => {
+    if (options.folder === null) throw new UserError('There is no folder to check.', 'Name the folder that holds the stack.');
+    const { info } = await stacks.open(options.folder);
+    // As a window does: a card saved for this camera is taken where nothing else was said.
+    const rigCard = options.rigCard ?? cardForCamera(await options.rigCards.list(), info.cameraModel);
+    return judged(info.stackId, 'analyse', { entered: {}, rigCard, overlap: 0.3, outputWidthPx: null }, () => undefined, signal);
+  };
+
   const streams: StreamHandlers = {
-    'analyse': async ({ stackId, settings }, onEvent, signal) => { await judged(stackId, 'analyse', settings, onEvent, signal); },
+    'analyse': async ({ stackId, settings }, onEvent, signal) => {
+      const asked = judged(stackId, 'analyse', settings, onEvent, signal);
+      // By now it has joined in, where it is the same folder.
+      ahead.abort();
+      await asked;
+    },
     'regrade': async ({ stackId, settings }, onEvent, signal) => { await judged(stackId, 'regrade', settings, onEvent, signal); },
     'watch': ({ folder, settings }, onEvent, signal) => options.watchFolder(folder, settings, onEvent, signal),
   };
@@ -92,12 +109,9 @@ export function createBackend(options: BackendOptions): Backend {
     call: (name, ask) => calls[name](ask),
     stream: (name, ask, onEvent, signal) => streams[name](ask, onEvent, signal),
     bytes: async (_name, ask: BytesMap['picture']['ask']) => pictureOfStack(stacks.get(ask.stackId), ask),
-    checkAtStart: async (signal) => {
-      if (options.folder === null) throw new UserError('There is no folder to check.', 'Name the folder that holds the stack.');
-      const { info } = await stacks.open(options.folder);
-      return judged(info.stackId, 'analyse', { entered: {}, rigCard: options.rigCard, overlap: 0.3, outputWidthPx: null }, () => undefined, signal);
-    },
-    close: () => stacks.closeAll(),
+    checkAtStart,
+    readAhead: () => { if (options.folder !== null) checkAtStart(ahead.signal).catch(() => undefined); },
+    close: async () => { ahead.abort(); await stacks.closeAll(); },
   };
 }
 

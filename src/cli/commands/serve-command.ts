@@ -4,6 +4,7 @@ import { fileURLToPath } from 'node:url';
 import type { Command } from 'commander';
 import { findRigCard } from '../../io/find-rig-card.js';
 import { rigCardInfo } from '../../io/rig-card-store.js';
+import type { Backend } from '../../serve/backend.js';
 import type { CommandContext } from '../command-context.js';
 import { numberOption } from '../number-option.js';
 import { printVerdict } from '../print-verdict.js';
@@ -25,17 +26,27 @@ export function registerServe(program: Command, context: CommandContext): void {
     .addHelpText('after', '\nOpen the whole address that is printed: it carries the key that lets you in.\nCtrl-C ends it.\n\nExample:\n  rungwise serve shots/ --rig "Bench, 5x"\n')
     .action(async (folder: string | undefined, options: ServeOptions) => {
       // The window's other side is loaded only here: no other command should wait for it.
-      const [{ openWindowBackend }, { startLoopbackServer }] = await Promise.all([import('../../serve/open-window-backend.js'), import('../../serve/http/loopback-server.js')]);
+      const { openWindowBackend } = await import('../../serve/open-window-backend.js');
       const rigCard = options.rig === undefined ? null : rigCardInfo(await findRigCard(options.rig));
       const backend = openWindowBackend({ version, folder: folder === undefined ? null : path.resolve(folder), rigCard });
-      const server = await startLoopbackServer({ backend, windowFolder, port: options.port ?? null });
-      context.stdout.write(`Open this address in a browser on this machine:\n${server.address}\n`);
-      if (options.printVerdict) void printVerdict(backend, context.stdout, context.signal);
-      await new Promise<void>((resolve) => {
-        if (context.signal.aborted) resolve();
-        context.signal.addEventListener('abort', () => resolve(), { once: true });
-      });
-      await server.close();
-      await backend.close();
+      try {
+        // Frames are read while the browser still starts.
+        backend.readAhead();
+        await serve(backend, options, context);
+      } finally {
+        await backend.close();
+      }
     });
+}
+
+async function serve(backend: Backend, options: ServeOptions, context: CommandContext): Promise<void> {
+  const { startLoopbackServer } = await import('../../serve/http/loopback-server.js');
+  const server = await startLoopbackServer({ backend, windowFolder, port: options.port ?? null });
+  context.stdout.write(`Open this address in a browser on this machine:\n${server.address}\n`);
+  if (options.printVerdict) void printVerdict(backend, context.stdout, context.signal);
+  await new Promise<void>((resolve) => {
+    if (context.signal.aborted) resolve();
+    context.signal.addEventListener('abort', () => resolve(), { once: true });
+  });
+  await server.close();
 }

@@ -4,13 +4,13 @@ import { regrade } from '../../pipeline/regrade.js';
 import { wireError } from '../wire-error.js';
 import { unpackStack, type PackedStack } from './packed-stack.js';
 import { requestOfSettings } from './request-of-settings.js';
-import type { StackAnswer, StackOrder } from './stack-messages.js';
+import type { StackReply, StackOrder } from './stack-messages.js';
 import { thinCurves } from './thin-curves.js';
 
 /** Solves a stack under one cutoff and keeps that solution. The thread that answers the window stays free meanwhile. */
 const solved = unpackStack(workerData as PackedStack);
 await startLadderKernel();
-const say = (answer: StackAnswer): void => parentPort?.postMessage(answer);
+const say = (answer: StackReply): void => parentPort?.postMessage(answer);
 
 parentPort?.on('message', (order: StackOrder) => {
   if (order.kind === 'let-go') return;

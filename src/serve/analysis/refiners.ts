@@ -4,7 +4,7 @@ import type { Settings } from '../../contract/host.js';
 import { sameCutoff } from '../../pipeline/regrade.js';
 import { wireError } from '../wire-error.js';
 import type { PackedStack } from './packed-stack.js';
-import type { StackAnswer, StackOrder } from './stack-messages.js';
+import type { StackReply, StackOrder } from './stack-messages.js';
 
 const workerFile = createRequire(import.meta.url).resolve('#refine-worker');
 /** Solutions under other cutoffs that are kept: what a photographer goes to and fro between. */
@@ -15,7 +15,7 @@ interface Refiner { cutoff: number; worker: Worker; waiting: Set<number>; solved
 /** Threads that solve one stack under other cutoffs, one a cutoff. Those nobody waits for any more are ended. */
 export class Refiners {
   private refiners: Refiner[] = [];
-  constructor(private readonly packed: PackedStack, private readonly say: (answer: StackAnswer) => void) {}
+  constructor(private readonly packed: PackedStack, private readonly say: (answer: StackReply) => void) {}
 
   /** Is the solution for this cutoff there already? */
   has(cutoff: number): boolean { return this.refiners.some((r) => r.solved && sameCutoff(r.cutoff, cutoff)); }
@@ -39,7 +39,7 @@ export class Refiners {
     for (const old of idle.slice(0, Math.max(0, idle.length + 1 - KEPT))) this.end(old);
     const worker = new Worker(workerFile, { workerData: this.packed });
     const refiner: Refiner = { cutoff, worker, waiting: new Set(), solved: false };
-    worker.on('message', (answer: StackAnswer) => {
+    worker.on('message', (answer: StackReply) => {
       refiner.solved = refiner.solved || 'report' in answer;
       if (refiner.waiting.delete(answer.id)) this.say(answer);
     });

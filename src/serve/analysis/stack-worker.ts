@@ -1,6 +1,7 @@
 import { parentPort, workerData } from 'node:worker_threads';
 import { UserError } from '../../contract/errors.js';
 import type { Settings } from '../../contract/host.js';
+import type { FrameSource } from '../../pipeline/frame-source.js';
 import { makeReport } from '../../pipeline/make-report.js';
 import { cutoffOf, regradeAtOnce, sameCutoff } from '../../pipeline/regrade.js';
 import { solveStack, type SolvedStack } from '../../pipeline/solve-stack.js';
@@ -19,20 +20,32 @@ const { folder } = workerData as { folder: string };
 let solved: SolvedStack | null = null, refiners: Refiners | null = null;
 const kernel = startLadderKernel();
 const say = (answer: StackAnswer): void => parentPort?.postMessage(answer);
+const detailOf = (error: unknown): string => (error instanceof Error ? error.stack ?? error.message : String(error));
+
+/** What was listed at the start is what the first analysis reads; a later one looks into the folder again. */
+let listed: Promise<FrameSource> | null = openFolder(folder);
+listed.then(
+  ({ folder: whole, frames }) => say({ opened: {
+    folder: whole, cameraModel: frames.find((frame) => frame.facts.cameraModel !== null)?.facts.cameraModel ?? null,
+    frames: frames.map(({ file, rows, columns, problem }) => ({ file, rows, columns, problem })),
+  } }),
+  (error: unknown) => say({ notOpened: wireError(error), detail: detailOf(error) }),
+);
 
 parentPort?.on('message', (order: StackOrder) => {
   if (order.kind === 'let-go') { refiners?.letGo(order.id); return; }
   const { id } = order;
   const done = order.kind === 'analyse' ? analyse(id, order.settings) : regrade(id, order.settings);
-  done.catch((error: unknown) => say({ id, error: wireError(error), detail: error instanceof Error ? error.stack ?? error.message : String(error) }));
+  done.catch((error: unknown) => say({ id, error: wireError(error), detail: detailOf(error) }));
 });
 
 async function analyse(id: number, settings: Settings): Promise<void> {
   refiners?.close();
   solved = refiners = null;
-  const request = requestOfSettings(settings);
+  const request = requestOfSettings(settings), source = listed ?? openFolder(folder);
+  listed = null;
   await kernel;
-  const fresh = await solveStack(cachedSource(await openFolder(folder)), {
+  const fresh = await solveStack(cachedSource(await source), {
     ...request,
     onProgress: (progress) => say({ id, event: { kind: 'progress', progress } }),
     onPartial: (report) => say({ id, event: { kind: 'partial', report } }),
