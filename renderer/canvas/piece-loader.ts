@@ -44,10 +44,11 @@ export class PieceLoader {
     const controller = new AbortController();
     this.loading.set(key, controller);
     try {
-      const blob = await this.host.picture({
+      const { blob, note } = await this.host.picture({
         stackId: this.stackId, picture: this.picture, level: piece.level,
         row: piece.row * PIECE_PX, column: piece.column * PIECE_PX, rows: PIECE_PX, columns: PIECE_PX,
       }, controller.signal);
+      if (note !== null && !this.closed) this.onProblem(note);
       const bitmap = await createImageBitmap(blob);
       if (this.closed) bitmap.close();
       else this.keep(key, bitmap);

@@ -28,11 +28,13 @@ export function hostOverMessages(kind: Host['kind'], messages: Messages, pathOf:
     rail: (stackId, request) => messages.call('rail', { stackId, request }),
     watch: (folder, settings, onEvent, signal) => messages.stream('watch', { folder, settings }, onEvent, signal),
     picture: async (request, signal) => {
-      const { mediaType, bytes } = await messages.bytes('picture', request, signal);
-      return new Blob([bytes as Uint8Array<ArrayBuffer>], { type: mediaType });
+      const { mediaType, bytes, note } = await messages.bytes('picture', request, signal);
+      return { blob: new Blob([bytes as Uint8Array<ArrayBuffer>], { type: mediaType }), note };
     },
     rigCards: () => messages.call('rig-cards', null),
     saveRigCard: (card) => messages.call('save-rig-card', { card }),
+    renameRigCard: (name, to) => messages.call('rename-rig-card', { name, to }),
+    deleteRigCard: (name) => messages.call('delete-rig-card', { name }),
     exportReport: (stackId, format, settings) => messages.call('export', { stackId, format, settings }),
   };
 }

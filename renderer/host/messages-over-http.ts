@@ -1,4 +1,4 @@
-import type { Messages, WireError } from '../../src/contract/channels.js';
+import { NOTE_HEADER, type Messages, type WireError } from '../../src/contract/channels.js';
 import { CancelledError, UserError } from '../../src/contract/errors.js';
 import { eventStreamReader } from './event-stream-reader.js';
 
@@ -22,7 +22,8 @@ export function messagesOverHttp(base = ''): Messages {
     call: async (name, ask) => await (await post('call', name, ask)).json() as never,
     bytes: async (name, ask, signal) => {
       const response = await post('bytes', name, ask, signal);
-      return { mediaType: response.headers.get('content-type') ?? 'image/jpeg', bytes: new Uint8Array(await response.arrayBuffer()) };
+      const note = response.headers.get(NOTE_HEADER);
+      return { mediaType: response.headers.get('content-type') ?? 'image/jpeg', bytes: new Uint8Array(await response.arrayBuffer()), note: note === null ? null : decodeURIComponent(note) };
     },
     stream: async (name, ask, onEvent, signal) => {
       const response = await post('stream', name, ask, signal);

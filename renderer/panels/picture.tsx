@@ -40,13 +40,15 @@ export function Picture({ report, labels, stack, scheme }: { report: Report; lab
   const frame = mark?.kind === 'frame' ? mark.frame : mark?.kind === 'step' ? report.steps[mark.step].from : (tile === null ? null : tiles.bestFrame[tile]) ?? report.stack.order[0] ?? 0;
   const frameId = stack.frames.find(({ file }) => file === report.stack.frames[frame]?.file)?.frameId ?? null;
   const source = pictureMode === 'frame' && frameId !== null ? frameId : 'sharpest';
+  // What is said of a picture is said of this one alone.
+  const shown = `${stack.stackId} ${source} ${source === 'sharpest' ? pictureRevision : 0}`;
   useEffect(() => {
     if (!painter) return undefined;
-    const loader = new PieceLoader(store.host, stack.stackId, source, painter.refresh, (message) => setProblem({ of: source, message }));
+    const loader = new PieceLoader(store.host, stack.stackId, source, painter.refresh, (message) => setProblem({ of: shown, message }));
     painter.load(loader);
     return () => { painter.load(null); loader.close(); };
     // A new report puts another preview together; one frame stays what it is.
-  }, [painter, store, stack.stackId, source, source === 'sharpest' ? pictureRevision : 0]); // eslint-disable-line react-hooks/exhaustive-deps
+  }, [painter, store, stack.stackId, source, shown]);
 
   const soft = useMemo(() => tileArea(tiles, tiles.state.flatMap((s, t) => (s === 'soft' || s === 'beyond-near' || s === 'beyond-far' ? [t] : []))), [tiles]);
   const marked = useMemo(() => (mark ? tileArea(tiles, tilesOfMark(report, mark)) : null), [report, tiles, mark]);
@@ -122,7 +124,7 @@ export function Picture({ report, labels, stack, scheme }: { report: Report; lab
         {pictureMode === 'depth' && <DepthScale range={range} dofUm={dofUm} bench={scheme === 'bench'} />}
         {drawing && !profile && <p className="hint">Drag a line across the subject: its depths are drawn below.</p>}
         {provisional && <p className="hint">So far: the sharpest of some of the {report.stack.order.length} frames read, place by place.</p>}
-        {problem?.of === source && <p className="problem" role="alert">{problem.message}</p>}
+        {problem?.of === shown && <p className="problem" role="alert">{problem.message}</p>}
       </div>
     </section>
   );

@@ -2,13 +2,14 @@ import type { OpticsReport } from '../../src/contract/report.js';
 import { um } from '../format/numbers.js';
 import { NumberLine } from '../parts/number-line.js';
 import { CardChoice } from './card-choice.js';
+import { JudgingLines } from './judging-lines.js';
 import { knownOf, RIG_FIELD_WORDS, SOURCE_WORDS } from '../state/rig-fields.js';
 import { useStore, useWindowState } from '../state/window-context.js';
 
 /** What is known of the set-up and where each value came from. Changing one judges the same measurements anew. */
 export function RigCard({ optics }: { optics: OpticsReport }) {
   const store = useStore();
-  const { settings, regrading } = useWindowState();
+  const { settings, regrading, rigCards } = useWindowState();
   return (
     <section className="rig-card" aria-label="Rig card" aria-busy={regrading !== 'no'}>
       <h2>Rig card{settings.rigCard ? `: ${settings.rigCard.name}` : ''}</h2>
@@ -17,10 +18,9 @@ export function RigCard({ optics }: { optics: OpticsReport }) {
         const { value, source } = knownOf(field, settings, optics);
         return <NumberLine key={field} {...words} value={value} note={SOURCE_WORDS[source]} noteKind={source} onChange={(next) => store.enter(field, next)} />;
       })}
-      <NumberLine name="Overlap asked" unit="%" step={5} max={90} value={Math.round(settings.overlap * 100)} onChange={(next) => store.changeSettings({ overlap: (next ?? 30) / 100 })} />
-      <NumberLine name="Picture width" unit="px" step={100} max={100_000} value={settings.outputWidthPx} note={settings.outputWidthPx === null ? 'every pixel' : 'entered'} onChange={(next) => { if (next === null || next >= 16) store.changeSettings({ outputWidthPx: next === null ? null : Math.round(next) }); }} />
+      <JudgingLines />
       <p className="foot"><span>{opticsWords(optics)}</span></p>
-      <p className="row"><button type="button" onClick={() => store.set({ dialog: 'save-card' })}>Save this card…</button></p>
+      <p className="row"><button type="button" onClick={() => store.set({ dialog: 'save-card' })}>Save this card…</button>{rigCards.length > 0 && <button type="button" onClick={() => store.set({ dialog: 'cards' })}>Saved cards…</button>}</p>
     </section>
   );
 }

@@ -1,9 +1,16 @@
 import { useState } from 'react';
-import type { Report } from '../../src/contract/report.js';
+import type { Decision, Report } from '../../src/contract/report.js';
+import { isClearance, reportCautions } from '../../src/optics/cautions.js';
 import { mendedText, type Mended } from '../../src/optics/mended-by-top-up.js';
 import { topUpMoves } from '../../src/optics/top-up-moves.js';
+import { inWindowWords } from '../format/window-words.js';
 import { rigValue } from '../state/rig-fields.js';
 import { useStore, useWindowState } from '../state/window-context.js';
+
+/** Said where no move was worked out. */
+const NOTHING_TO_ADD: Record<Decision, string> = {
+  'keep': 'Nothing to add.', 'top-up': 'Nothing to add.', 'undecided': 'What is missing, if anything, could not be told: the verdict says what would help.', 'reshoot': 'Adding frames does not mend this stack: shoot it anew.',
+};
 
 /** What to shoot now, as numbered moves of this rail; and what frames shot later have covered. */
 export function TopUp({ report, labels, mended }: { report: Report; labels: readonly string[]; mended: readonly Mended[] }) {
@@ -19,17 +26,19 @@ export function TopUp({ report, labels, mended }: { report: Report; labels: read
   return (
     <section className="top-up" aria-label="Top-up">
       <h2>Top-up</h2>
-      <p className="heading">{guide.heading}</p>
+      <p className="heading">{guide.moves.length > 0 ? guide.heading : NOTHING_TO_ADD[report.verdict.decision]}</p>
       <p className="row">
         <button type="button" className="strong" onClick={() => void store.checkAgain()}>{guide.moves.length > 0 ? 'I have shot them: check again' : 'Check again'}</button>
         {guide.moves.length > 0 && <button type="button" onClick={() => void copy()}>{copied === true ? 'Copied' : 'Copy'}</button>}
       </p>
+      {/* Without moves of its own the advice above still sends somebody to the rig. */}
+      <Cautions texts={reportCautions(report)} />
       {copied === false && <p role="alert">The system would not take the text. Select it and copy it by hand.</p>}
       {guide.moves.length > 0 && <>
         {/* The clearance stands before the moves it belongs to, and what is good practice behind them. */}
-        <div className="caution" role="note"><p>{guide.cautions[0]}</p></div>
+        <Cautions texts={guide.cautions.filter(isClearance)} />
         <ol>{guide.moves.map((move, i) => <li key={i} className={move.kind}>{move.text}</li>)}</ol>
-        <div className="caution" role="note">{guide.cautions.slice(1).map((text) => <p key={text}>{text}</p>)}</div>
+        <Cautions texts={guide.cautions.filter((text) => !isClearance(text))} />
       </>}
       {mended.length > 0 && <>
         <h3>Covered by frames shot later</h3>
@@ -39,4 +48,8 @@ export function TopUp({ report, labels, mended }: { report: Report; labels: read
       </>}
     </section>
   );
+}
+
+function Cautions({ texts }: { texts: readonly string[] }) {
+  return texts.length === 0 ? null : <div className="caution" role="note">{texts.map((text) => <p key={text}>{inWindowWords(text)}</p>)}</div>;
 }

@@ -25,7 +25,7 @@ export function Verdict({ report, labels, mended }: { report: Report; labels: re
         <h1><span className="mark" aria-hidden="true">{MARKS[report.verdict.decision]}</span> {headline}</h1>
         <p><Sentence pieces={detail} /></p>
         {before && <p className="mended">{mendedWords(before, report, mended)}</p>}
-        {regrading !== 'no' && <p className="refining">{regrading === 'refining' ? 'Worked out from the last fit; fitting anew under these values…' : 'Working it out under these values…'}</p>}
+        {regrading !== 'no' && <p className="refining">{regrading === 'refining' ? 'Worked out from the last fit, right to a tenth or so; fitting anew under these values…' : 'Working it out under these values…'}</p>}
       </div>
       <dl className="figures">{verdictFigures(report).map(({ value, unit }) => <div key={unit}><dd>{value}</dd><dt>{unit}</dt></div>)}</dl>
     </section>

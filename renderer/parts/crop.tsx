@@ -9,7 +9,7 @@ export function Crop({ stackId, frameId, row, column, rows, columns, text }: { s
     const controller = new AbortController();
     let address: string | null = null;
     store.host.picture({ stackId, picture: frameId, level: 0, row: Math.max(0, row), column: Math.max(0, column), rows, columns }, controller.signal)
-      .then((blob) => { if (controller.signal.aborted) return; address = URL.createObjectURL(blob); setShown({ address }); })
+      .then(({ blob }) => { if (controller.signal.aborted) return; address = URL.createObjectURL(blob); setShown({ address }); })
       .catch((error: unknown) => { if (!controller.signal.aborted) setShown({ problem: error instanceof Error ? error.message : 'not readable' }); });
     return () => { controller.abort(); if (address) URL.revokeObjectURL(address); };
   }, [store, stackId, frameId, row, column, rows, columns]);

@@ -1,4 +1,5 @@
 import { useEffect } from 'react';
+import { CardsDialog } from '../panels/cards-dialog.js';
 import { OpenDialog } from '../panels/open-dialog.js';
 import { KeysDialog } from '../panels/keys-dialog.js';
 import { SaveCardDialog } from '../panels/save-card-dialog.js';
@@ -31,6 +32,7 @@ export function App() {
       <OpenDialog />
       <KeysDialog />
       <SaveCardDialog />
+      <CardsDialog />
     </div>
   );
 }

@@ -7,6 +7,7 @@ import { capital } from '../format/capital.js';
 import { countOf, percent, um } from '../format/numbers.js';
 import { inWindowWords } from '../format/window-words.js';
 import { CardChoice } from '../panels/card-choice.js';
+import { JudgingLines } from '../panels/judging-lines.js';
 import { PlanChart } from '../panels/plan-chart.js';
 import { PupilRatioHelp } from '../panels/pupil-ratio-help.js';
 import { NumberLine } from '../parts/number-line.js';
@@ -35,9 +36,8 @@ export function PlanScreen() {
           <NumberLine name="Depth to cover" unit="µm" step={10} max={1e6} value={depthUm} onChange={(next) => { if (next !== null) setDepthUm(next); }} />
           {RIG_FIELD_WORDS.map(({ field, ...words }) => <NumberLine key={field} {...words} value={value(field)} onChange={(next) => store.enter(field, next)}
             note={field === 'pupilRatio' && value(field) === null ? 'assumed 1' : fromFile(field) !== null && rigValue(field, settings) === null ? 'from file' : ''} noteKind={field === 'pupilRatio' && value(field) === null ? 'default' : ''} />)}
-          <NumberLine name="Overlap" unit="%" step={5} max={90} value={Math.round(settings.overlap * 100)} onChange={(next) => store.changeSettings({ overlap: (next ?? 30) / 100 })} />
           <NumberLine name="Frame width" unit="px" step={100} max={100_000} value={frameWidthPx} onChange={(next) => setFrameWidthPx(next === null || next < 16 ? null : Math.round(next))} />
-          <NumberLine name="Picture width" unit="px" step={100} max={100_000} value={settings.outputWidthPx} note={settings.outputWidthPx === null ? 'every pixel' : frameWidthPx === null ? 'frame width?' : ''} noteKind={settings.outputWidthPx !== null && frameWidthPx === null ? 'unknown' : ''} onChange={(next) => { if (next === null || next >= 16) store.changeSettings({ outputWidthPx: next === null ? null : Math.round(next) }); }} />
+          <JudgingLines widthDoubt={frameWidthPx === null ? 'frame width?' : null} />
           <p className="foot"><span>Picture width is that of the finished picture: for a screen 2000 pixels wide a smaller aperture will do than for a large print.</span></p>
         </form>
         {'problem' in result ? <p role="alert">{result.problem}</p> : <PlanResult plan={result.plan} request={request} />}

@@ -63,7 +63,7 @@ export interface WindowState {
   scheme: Scheme;
   singleKeys: boolean;
   sound: boolean;
-  dialog: 'open' | 'keys' | 'save-card' | null;
+  dialog: 'open' | 'keys' | 'save-card' | 'cards' | null;
   /** What the open dialog chooses a folder for. */
   openFor: 'stack' | 'rail';
   rail: RailState;

@@ -228,6 +228,34 @@ export class WindowStore {
     }
   }
 
+  /** @returns what went wrong, in words; null where it is done */
+  async renameCard(name: string, to: string): Promise<string | null> {
+    return this.changeCards(async () => {
+      const rigCards = await this.host.renameRigCard(name, to), { settings } = this.state;
+      const inUse = settings.rigCard?.name === name ? { settings: { ...settings, rigCard: { ...settings.rigCard, name: to } } } : {};
+      this.set({ rigCards, ...inUse });
+    });
+  }
+
+  /** What the card said stays in force, as if entered. @returns as renameCard */
+  async deleteCard(name: string): Promise<string | null> {
+    return this.changeCards(async () => {
+      this.set({ rigCards: await this.host.deleteRigCard(name) });
+      const { rigCard, entered } = this.state.settings;
+      if (rigCard?.name === name) this.changeSettings({ rigCard: null, entered: { ...rigCard.values, ...entered } });
+    });
+  }
+
+  private async changeCards(change: () => Promise<void>): Promise<string | null> {
+    try {
+      await change();
+      return null;
+    } catch (error) {
+      const { message, remedy } = problemWords(error, null);
+      return `${message} ${remedy}`;
+    }
+  }
+
   async forget(folder: string): Promise<void> { this.set({ recent: await this.host.forgetStack(folder) }); }
 
   async exportReport(format: ExportFormat): Promise<void> {

@@ -17,6 +17,8 @@ export interface CallMap {
   'rail': { ask: { stackId: string; request: RailRequest }; answer: RailReport };
   'rig-cards': { ask: null; answer: RigCardInfo[] };
   'save-rig-card': { ask: { card: RigCardInfo }; answer: RigCardInfo[] };
+  'rename-rig-card': { ask: { name: string; to: string }; answer: RigCardInfo[] };
+  'delete-rig-card': { ask: { name: string }; answer: RigCardInfo[] };
   'export': { ask: { stackId: string; format: ExportFormat; settings: Settings }; answer: ExportedFile };
 }
 
@@ -29,12 +31,15 @@ export interface StreamMap {
 
 /** One question, encoded picture bytes. */
 export interface BytesMap {
-  'picture': { ask: PictureRequest; answer: { mediaType: string; bytes: Uint8Array } };
+  'picture': { ask: PictureRequest; answer: { mediaType: string; bytes: Uint8Array; note: string | null } };
 }
 
 export type CallName = keyof CallMap;
 export type StreamName = keyof StreamMap;
 export type BytesName = keyof BytesMap;
+
+/** Over HTTP a picture's note travels in this header, percent-encoded. */
+export const NOTE_HEADER = 'x-rungwise-note';
 
 /** How an error crosses the boundary: words for the photographer, nothing of the program's inside. */
 export interface WireError { message: string; remedy: string; cancelled: boolean }

@@ -25,10 +25,13 @@ export interface Host {
   rail(stackId: string, request: RailRequest): Promise<RailReport>;
   /** Reports after each frame that arrives in the folder, until aborted. */
   watch(folder: string, settings: Settings, onEvent: (event: WatchEvent) => void, signal: AbortSignal): Promise<void>;
-  /** An encoded picture (WebP or JPEG) of part of a frame. */
-  picture(request: PictureRequest, signal?: AbortSignal): Promise<Blob>;
+  /** Part of a frame, or of the picture put together from all. */
+  picture(request: PictureRequest, signal?: AbortSignal): Promise<Picture>;
   rigCards(): Promise<RigCardInfo[]>;
   saveRigCard(card: RigCardInfo): Promise<RigCardInfo[]>;
+  /** Under another name; throws a UserError where there is no such card, or another has that name. */
+  renameRigCard(name: string, to: string): Promise<RigCardInfo[]>;
+  deleteRigCard(name: string): Promise<RigCardInfo[]>;
   exportReport(stackId: string, format: ExportFormat, settings: Settings): Promise<ExportedFile>;
 }
 
@@ -91,6 +94,9 @@ export interface PictureRequest {
   rows: number;
   columns: number;
 }
+
+/** An encoded picture; `note` says in words what of it could not be shown as it should. */
+export interface Picture { blob: Blob; note: string | null }
 
 export const EXPORT_FORMATS = ['html', 'pdf', 'json', 'csv-steps', 'csv-frames', 'height-tiff', 'height-png'] as const;
 export type ExportFormat = (typeof EXPORT_FORMATS)[number];

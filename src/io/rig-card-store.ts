@@ -49,8 +49,24 @@ export class RigCardFolder {
 
   /** The card saved under a name, letters in either case; null where there is none. */
   async named(name: string): Promise<RigCard | null> {
-    const found = await this.entries();
-    return found.find(({ card }) => card !== null && card.name.toLowerCase() === name.toLowerCase())?.card ?? null;
+    return entryNamed(await this.entries(), name)?.card ?? null;
+  }
+
+  /**
+   * Gives a card another name; its file and all it says stay.
+   *
+   * @param name letters in either case
+   * @returns all cards
+   * @throws UserError where there is none of that name, another has the new one, or it can't be written
+   */
+  async rename(name: string, to: string): Promise<RigCardInfo[]> {
+    const entries = await this.entries(), found = entryNamed(entries, name), taken = entryNamed(entries, to);
+    if (found === null) throw noSuchCard(name);
+    if (taken !== null && taken.file !== found.file) throw new UserError(`There is a rig card called ${taken.card.name} already.`, 'Choose another name, or delete that card first.');
+    const text = `${JSON.stringify({ ...found.card, name: to }, null, 2)}\n`;
+    parseRigCard(text, to);
+    await writeFileSafely(path.join(this.folder, found.file), text, null);
+    return this.list();
   }
 
   /**
@@ -60,15 +76,15 @@ export class RigCardFolder {
    * @throws UserError where there is none, or it can't be deleted
    */
   async delete(name: string): Promise<string> {
-    const found = (await this.entries()).find(({ card }) => card !== null && card.name.toLowerCase() === name.toLowerCase());
-    if (found?.card == null) throw new UserError(`There is no rig card called ${name}.`, 'rungwise rig list names all of them.');
+    const found = entryNamed(await this.entries(), name);
+    if (found === null) throw noSuchCard(name);
     await unlink(path.join(this.folder, found.file)).catch((error: NodeJS.ErrnoException) => {
       throw new UserError(`The rig card ${name} can't be deleted (${error.code ?? error.message}).`, `Delete ${path.join(this.folder, found.file)} yourself.`);
     });
     return found.card.name;
   }
 
-  private async entries(): Promise<{ file: string; card: RigCard | null; problem: string | null }[]> {
+  private async entries(): Promise<Entry[]> {
     const files = (await readdir(this.folder).catch(() => [])).filter((file) => file.endsWith(ENDING) && !file.startsWith('.')).sort();
     return Promise.all(files.map(async (file) => {
       try {
@@ -79,6 +95,16 @@ export class RigCardFolder {
     }));
   }
 }
+
+interface Entry { file: string; card: RigCard | null; problem: string | null }
+
+/** Letters in either case. */
+function entryNamed(entries: readonly Entry[], name: string): { file: string; card: RigCard } | null {
+  for (const { file, card } of entries) if (card !== null && card.name.toLowerCase() === name.toLowerCase()) return { file, card };
+  return null;
+}
+
+const noSuchCard = (name: string): UserError => new UserError(`There is no rig card called ${name}.`, 'Look at the list of saved cards (rungwise rig list).');
 
 /** A card as window and command line show it. */
 export function rigCardInfo(card: RigCard): RigCardInfo {

@@ -63,6 +63,8 @@ export function createBackend(options: BackendOptions): Backend {
     'rail': async ({ stackId, request }) => analyseRail(reportOf(stacks.get(stackId)), request),
     'rig-cards': () => options.rigCards.list(),
     'save-rig-card': ({ card }) => options.rigCards.save(card),
+    'rename-rig-card': ({ name, to }) => options.rigCards.rename(name, to),
+    'delete-rig-card': async ({ name }) => { await options.rigCards.delete(name); return options.rigCards.list(); },
     'export': async ({ stackId, format, settings }) => exportReport(stacks.get(stackId), format, settings),
   };
 

@@ -11,7 +11,8 @@ const rigNumbers = z.object({
   magnification: positive.max(50), fNumber: positive.max(128), pupilRatio: positive.max(10), pixelPitchUm: positive.max(30),
   wavelengthNm: positive.min(300).max(1100), railUnitUm: positive.max(1e5), workingDistanceMm: positive.max(1e4),
 }).partial();
-const rigCard = z.object({ name: z.string().min(1).max(120), cameraModel: z.string().max(120).optional(), values: rigNumbers });
+const cardName = z.string().min(1).max(120);
+const rigCard = z.object({ name: cardName, cameraModel: z.string().max(120).optional(), values: rigNumbers });
 const settings = z.object({
   entered: rigNumbers, rigCard: rigCard.nullable(), overlap: z.number().min(0).max(0.9), outputWidthPx: z.number().int().min(16).max(100_000).nullable(),
 });
@@ -31,6 +32,8 @@ export const callSchemas: SchemasOf<CallMap> = {
   'rail': z.object({ stackId: id, request: z.object({ commandedUm: positive.max(1e5).nullable(), unitsPerFrame: positive.max(1e5).nullable(), tiltDeg: positive.max(85).nullable() }) }),
   'rig-cards': nothing,
   'save-rig-card': z.object({ card: rigCard }),
+  'rename-rig-card': z.object({ name: cardName, to: cardName }),
+  'delete-rig-card': z.object({ name: cardName }),
   'export': z.object({ stackId: id, format: z.enum(EXPORT_FORMATS), settings }),
 };
 

@@ -1,4 +1,4 @@
-import type { Messages } from '../contract/channels.js';
+import type { BytesMap, Messages } from '../contract/channels.js';
 import { UserError } from '../contract/errors.js';
 import { bytesSchemas, callSchemas, streamSchemas } from './channel-schemas.js';
 
@@ -6,7 +6,7 @@ import { bytesSchemas, callSchemas, streamSchemas } from './channel-schemas.js';
 export interface UncheckedMessages {
   call(name: string, ask: unknown): Promise<unknown>;
   stream(name: string, ask: unknown, onEvent: (event: unknown) => void, signal: AbortSignal): Promise<void>;
-  bytes(name: string, ask: unknown, signal?: AbortSignal): Promise<{ mediaType: string; bytes: Uint8Array }>;
+  bytes(name: string, ask: unknown, signal?: AbortSignal): Promise<BytesMap['picture']['answer']>;
 }
 
 /** Lets only declared messages with well-formed contents through to the backend. */

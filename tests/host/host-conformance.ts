@@ -6,10 +6,11 @@ import sharp from 'sharp';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { Messages } from '../../src/contract/channels.js';
 import { CancelledError, UserError } from '../../src/contract/errors.js';
-import type { AnalysisEvent, Host, RigCardInfo, Settings } from '../../src/contract/host.js';
+import type { AnalysisEvent, Host, Settings } from '../../src/contract/host.js';
 import { createBackend } from '../../src/serve/backend.js';
 import { fixtureAnalysis } from '../helpers/window-fixtures/fixture-analysis.js';
 import { writeFixtureFrames } from '../helpers/window-fixtures/fixture-frames.js';
+import { memoryCards } from '../helpers/window-fixtures/memory-cards.js';
 import { fixtureReport } from '../helpers/window-fixtures/fixture-report.js';
 
 export interface OpenedHost { host: Host; close(): Promise<void> }
@@ -24,14 +25,14 @@ export function hostConformance(name: string, open: (backend: Messages) => Promi
     const place = mkdtempSync(path.join(tmpdir(), 'rungwise-host-'));
     const folder = path.join(place, `flußspat "A" <b>鉱物 & 'b'`);
     const report = fixtureReport({ frames: 8, stepDof: 0.6, longSteps: { 3: 1.9 }, dofUm: 24.84, rows: 320, columns: 480, folder, fileName: (i) => `främe '${i + 1}' <i>.jpg` });
-    let opened: OpenedHost, host: Host, backend: ReturnType<typeof createBackend>, cards: RigCardInfo[] = [];
+    let opened: OpenedHost, host: Host, backend: ReturnType<typeof createBackend>;
 
     beforeAll(async () => {
       await writeFixtureFrames(report, folder);
       backend = createBackend({
         version: '9.9.9', settingsFolder: path.join(place, 'settings'), folder, rigCard: null,
         openAnalysis: fixtureAnalysis(new Map([[folder, report]]), FRAME_MS),
-        rigCards: { list: async () => cards, save: async (card) => (cards = [...cards.filter((c) => c.name !== card.name), card]) },
+        rigCards: memoryCards(),
         watchFolder: async (_folder, _settings, onEvent, signal) => {
           onEvent({ kind: 'waiting', frames: 0, message: 'Waiting for the first frame.' });
           await new Promise<void>((resolve) => signal.addEventListener('abort', () => resolve(), { once: true }));
@@ -125,18 +126,23 @@ export function hostConformance(name: string, open: (backend: Messages) => Promi
       const stack = await host.openStack(folder);
       const part = { level: 0, row: 32, column: 64, rows: 96, columns: 128 };
       for (const [id, picture] of [[stack.stackId, stack.frames[3].frameId], [stackId, 'sharpest']] as const) {
-        const blob = await host.picture({ stackId: id, picture, ...part });
+        const { blob, note } = await host.picture({ stackId: id, picture, ...part });
         expect(await sharp(Buffer.from(await blob.arrayBuffer())).metadata()).toMatchObject({ width: 128, height: 96 });
+        expect(note).toBeNull();
       }
       await expect(host.picture({ stackId: stack.stackId, picture: stack.frames[0].file, ...part })).rejects.toBeInstanceOf(UserError);
       await expect(host.picture({ stackId: stack.stackId, picture: '../../etc/passwd', ...part })).rejects.toBeInstanceOf(UserError);
     });
 
-    it('names a frame that vanished after the folder was opened', async () => {
-      const stack = await host.openStack(folder);
-      rmSync(path.join(folder, stack.frames[7].file));
-      await expect(host.picture({ stackId: stack.stackId, picture: stack.frames[7].frameId, level: 0, row: 0, column: 0, rows: 64, columns: 64 }))
-        .rejects.toMatchObject({ message: expect.stringContaining(stack.frames[7].file) as string });
+    it('names a frame that vanished after the folder was opened, and shows the rest of the preview', async () => {
+      const { rows, columns, bestFrame } = report.tiles, shown = bestFrame[Math.floor(rows / 2) * columns + Math.floor(columns / 2)]!;
+      const stackId = await openAndAnalyse(), stack = await host.openStack(folder), gone = stack.frames[shown].file;
+      rmSync(path.join(folder, gone));
+      const whole = await host.picture({ stackId, picture: 'sharpest', level: 0, row: 0, column: 0, rows: 320, columns: 480 });
+      expect(whole.note).toContain(`${gone} is not there any more.`);
+      expect(await sharp(Buffer.from(await whole.blob.arrayBuffer())).metadata()).toMatchObject({ width: 480, height: 320 });
+      await expect(host.picture({ stackId: stack.stackId, picture: stack.frames[shown].frameId, level: 0, row: 0, column: 0, rows: 64, columns: 64 }))
+        .rejects.toMatchObject({ message: expect.stringContaining(gone) as string });
     });
 
     it('says in words what is wrong, and shows nothing of its inside', async () => {
@@ -145,12 +151,16 @@ export function hostConformance(name: string, open: (backend: Messages) => Promi
       await expect(wrong).rejects.toMatchObject({ name: 'UserError', message: expect.stringContaining('overlap') as string });
     });
 
-    it('saves rig cards, hands out exports, lists folders, writes nothing beside the frames', async () => {
+    it('saves, renames and deletes rig cards, hands out exports, lists folders, writes nothing beside the frames', async () => {
       const before = await readdir(folder);
       const stackId = await openAndAnalyse();
       const card = { name: 'bench, 5×', values: { magnification: 5, fNumber: 2.8 } };
       expect(await host.saveRigCard(card)).toEqual([card]);
       expect(await host.rigCards()).toEqual([card]);
+      expect(await host.renameRigCard(card.name, 'field')).toEqual([{ ...card, name: 'field' }]);
+      await expect(host.renameRigCard('nobody', 'field')).rejects.toMatchObject({ name: 'UserError' });
+      await expect(host.deleteRigCard('nobody')).rejects.toMatchObject({ name: 'UserError' });
+      expect(await host.deleteRigCard('field')).toEqual([]);
       expect(JSON.parse((await host.exportReport(stackId, 'json', PLAIN)).content)).toMatchObject({ schema: 'rungwise.report/1' });
       expect((await host.listFolders(place)).folders.find((f) => f.folder === folder)?.pictures).toBe(before.length);
       expect(await readdir(folder)).toEqual(before);

@@ -54,6 +54,18 @@ describe('saved rig cards', () => {
     expect(await readFile(path.join(folder, 'later.rig.json'), 'utf8')).toMatch(/rig\/9/);
   });
 
+  it('are renamed in their file, and never over another card', async () => {
+    await cards.save(bench);
+    await cards.save({ name: 'Field', values: {} });
+    await expect(cards.rename('Bench, 5×', 'FIELD')).rejects.toMatchObject({ message: 'There is a rig card called Field already.' });
+    await expect(cards.rename('garden', 'x')).rejects.toMatchObject({ message: 'There is no rig card called garden.' });
+    await expect(cards.rename('Field', '')).rejects.toBeInstanceOf(UserError);
+    // Only the letters' case changes: that is the same card.
+    expect(await cards.rename('bench, 5×', 'BENCH, 5×')).toContainEqual({ ...bench, name: 'BENCH, 5×' });
+    expect(await cards.rename('BENCH, 5×', 'Shed "2" 晶')).toEqual([{ name: 'Field', values: {} }, { ...bench, name: 'Shed "2" 晶' }]);
+    expect((await readdir(path.join(settings, 'rig-cards'))).sort()).toEqual(['bench-5x.rig.json', 'field.rig.json']);
+  });
+
   it('refuses values out of range before writing anything', async () => {
     await expect(cards.save({ name: 'x', values: { fNumber: -1 } })).rejects.toBeInstanceOf(UserError);
     await expect(cards.save({ name: '', values: {} })).rejects.toBeInstanceOf(UserError);

@@ -35,6 +35,31 @@ describe('the preview put together from the sharpest tiles', () => {
     expect(checked).toBeGreaterThan(40);
   });
 
+  it('puts a part together as the whole shows it, from the frames that show there alone', async () => {
+    const textured = async (frame: number): Promise<PixelLevel> => {
+      const pixels = new Uint8Array(320 * 480 * 3);
+      for (let i = 0; i < pixels.length; i++) pixels[i] = (37 * frame + 7 * i) % 251;
+      return { rows: 320, columns: 480, pixels };
+    };
+    const whole = await composeSharpest(report, 0, textured), part = { row: 96, column: 200, rows: 40, columns: 56 }, asked: number[] = [];
+    const piece = await composeSharpest(report, 0, (frame) => { asked.push(frame); return textured(frame); }, part);
+    for (let row = 0; row < part.rows; row++) {
+      const from = ((part.row + row) * 480 + part.column) * 3;
+      expect(piece.pixels.subarray(row * part.columns * 3, (row + 1) * part.columns * 3)).toEqual(whole.pixels.subarray(from, from + part.columns * 3));
+    }
+    expect(asked.length).toBeGreaterThan(0);
+    expect(asked.length).toBeLessThan(6);
+  });
+
+  it('takes the places of a frame that can’t be shown from the frames around', async () => {
+    const best = tiles.bestFrame[Math.floor(tiles.rows / 2) * tiles.columns + Math.floor(tiles.columns / 2)]!, greys = new Set([0, 1, 2, 3, 4, 5].filter((frame) => frame !== best).map(grey));
+    const picture = await composeSharpest(report, 0, plain(0), undefined, new Set([best]));
+    const middle = picture.pixels[(160 * 480 + 240) * 3];
+    // Feathered between greys of other frames at most: never the missing one's alone, never black.
+    expect(middle).toBeGreaterThanOrEqual(Math.min(...greys));
+    await expect(composeSharpest(report, 0, (frame) => (frame === best ? Promise.reject(new Error('asked')) : plain(0)(frame)), undefined, new Set([best]))).resolves.toBeDefined();
+  });
+
   it('loses and adds no light where frames meet', async () => {
     const even = await composeSharpest(report, 0, async () => ({ rows: 320, columns: 480, pixels: new Uint8Array(320 * 480 * 3).fill(200) }));
     expect(even.pixels.every((value) => value === 200)).toBe(true);

@@ -8,6 +8,7 @@ import type { Report } from '../../src/contract/report.js';
 import type { Analysis } from '../../src/serve/analysis-port.js';
 import { shareAnalyses } from '../../src/serve/analysis/share-analyses.js';
 import { createBackend } from '../../src/serve/backend.js';
+import { memoryCards } from '../helpers/window-fixtures/memory-cards.js';
 import { fixtureReport } from '../helpers/window-fixtures/fixture-report.js';
 
 const PLAIN: Settings = { entered: {}, rigCard: null, overlap: 0.3, outputWidthPx: null };
@@ -88,7 +89,7 @@ describe('the folder named at the start', () => {
   const settings = mkdtempSync(path.join(tmpdir(), 'rungwise-ahead-'));
   const backendOf = (folder: string | null) => createBackend({
     version: 'test', settingsFolder: settings, openAnalysis: shareAnalyses(engine.open, async () => 'unchanged'), folder, rigCard: null,
-    rigCards: { list: async () => [], save: async () => [] }, watchFolder: async () => undefined,
+    rigCards: memoryCards(), watchFolder: async () => undefined,
   });
   afterAll(() => rmSync(settings, { recursive: true, force: true }));
 

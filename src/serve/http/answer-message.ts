@@ -1,4 +1,5 @@
 import type { IncomingMessage, ServerResponse } from 'node:http';
+import { NOTE_HEADER } from '../../contract/channels.js';
 import { CancelledError } from '../../contract/errors.js';
 import type { UncheckedMessages } from '../checked-messages.js';
 import { wireError } from '../wire-error.js';
@@ -17,8 +18,8 @@ export async function answerMessage(messages: UncheckedMessages, request: Incomi
     const ask = await readJsonBody(request);
     if (kind === 'stream') await answerStream(messages, name, ask, response, gone.signal);
     else if (kind === 'bytes') {
-      const { mediaType, bytes } = await messages.bytes(name, ask, gone.signal);
-      response.writeHead(200, { 'content-type': mediaType, 'cache-control': 'no-store' }).end(bytes);
+      const { mediaType, bytes, note } = await messages.bytes(name, ask, gone.signal);
+      response.writeHead(200, { 'content-type': mediaType, 'cache-control': 'no-store', ...(note === null ? {} : { [NOTE_HEADER]: encodeURIComponent(wellFormed(note)) }) }).end(bytes);
     } else {
       const answer = await messages.call(name, ask);
       response.writeHead(200, { 'content-type': 'application/json; charset=utf-8', 'cache-control': 'no-store' }).end(JSON.stringify(answer));
@@ -40,3 +41,6 @@ async function answerStream(messages: UncheckedMessages, name: string, ask: unkn
   }
   stream.end();
 }
+
+/** Some systems allow half a letter in a file name, which no encoding takes. */
+const wellFormed = (text: string): string => text.replace(/[\ud800-\udfff]/gu, '\ufffd');

@@ -5,38 +5,58 @@ import { levelSize, type PixelLevel } from './pixel-level.js';
 /** Feathering steps per axis: weights of the four tiles around a pixel are products of two of them and sum to 256. */
 const FEATHER = 16;
 
+/** Part of a level, in its pixels. */
+export interface LevelPart { row: number; column: number; rows: number; columns: number }
+
 /**
- * Puts a quick preview together: each tile from the frame that keeps it sharpest, feathered linearly from tile centre to tile centre,
+ * Puts part of a quick preview together: each tile from the frame that keeps it sharpest, feathered linearly from tile centre to tile centre,
  * frames moved by the shift the report gives them. Not a finished stack: frames are not scaled against each other.
+ * Only frames that show in this part are asked for.
+ * @param part inside the level; the whole of it where left out
  * @param frameLevel decodes one frame at the level asked
- * @returns the picture at that level; the middle frame alone where no tile was measured
+ * @param without frames that can't be shown
+ * @returns the part at that level; of the middle frame alone where no tile was measured
  */
-export async function composeSharpest(report: Report, level: number, frameLevel: (frame: number) => Promise<PixelLevel>): Promise<PixelLevel> {
+export async function composeSharpest(report: Report, level: number, frameLevel: (frame: number) => Promise<PixelLevel>, part?: LevelPart, without?: ReadonlySet<number>): Promise<PixelLevel> {
   const { tiles, stack } = report;
-  const best = fillBestFrames(tiles);
-  if (!best) return frameLevel(stack.order[Math.floor(stack.order.length / 2)] ?? 0);
-  const size = levelSize(stack.height, stack.width, level);
-  const sum = new Uint16Array(size.rows * size.columns * 3);
+  const whole = levelSize(stack.height, stack.width, level), asked = part ?? { row: 0, column: 0, ...whole };
+  const best = fillBestFrames(tiles, without);
+  if (!best) return cutOut(await frameLevel(middleFrame(stack.order, without)), asked);
+  const sum = new Uint16Array(asked.rows * asked.columns * 3);
   const tileAtLevel = tiles.tilePx / 2 ** level;
-  const rowMix = axisMix(size.rows, tileAtLevel, tiles.rows);
-  const columnMix = axisMix(size.columns, tileAtLevel, tiles.columns);
-  for (const frame of new Set(best)) {
+  const rowMix = axisMix(asked.row, asked.rows, tileAtLevel, tiles.rows);
+  const columnMix = axisMix(asked.column, asked.columns, tileAtLevel, tiles.columns);
+  for (const frame of framesShown(best, tiles.columns, rowMix, columnMix)) {
     const source = await frameLevel(frame);
     const { shiftPx } = stack.frames[frame];
-    addFrame(sum, size, source, frame, best, tiles.columns, rowMix, columnMix, Math.round(shiftPx.row / 2 ** level), Math.round(shiftPx.column / 2 ** level));
+    addFrame(sum, asked, source, frame, best, tiles.columns, rowMix, columnMix, asked.row + Math.round(shiftPx.row / 2 ** level), asked.column + Math.round(shiftPx.column / 2 ** level));
   }
   const pixels = new Uint8Array(sum.length);
   for (let i = 0; i < sum.length; i++) pixels[i] = sum[i] >> 8;
-  return { ...size, pixels };
+  return { rows: asked.rows, columns: asked.columns, pixels };
+}
+
+function middleFrame(order: readonly number[], without: ReadonlySet<number> = new Set()): number {
+  const there = order.filter((frame) => !without.has(frame));
+  return there[Math.floor(there.length / 2)] ?? order[0] ?? 0;
+}
+
+function cutOut(source: PixelLevel, { row, column, rows, columns }: LevelPart): PixelLevel {
+  const pixels = new Uint8Array(rows * columns * 3);
+  for (let r = 0; r < rows; r++) {
+    const from = ((row + r) * source.columns + column) * 3;
+    pixels.set(source.pixels.subarray(from, from + columns * 3), r * columns * 3);
+  }
+  return { rows, columns, pixels };
 }
 
 interface AxisMix { first: Int32Array; second: Int32Array; secondWeight: Uint8Array }
 
 /** For each pixel along an axis the two tiles whose centres it lies between, and the second one's weight out of FEATHER. */
-function axisMix(length: number, tilePx: number, tileCount: number): AxisMix {
+function axisMix(start: number, length: number, tilePx: number, tileCount: number): AxisMix {
   const first = new Int32Array(length), second = new Int32Array(length), secondWeight = new Uint8Array(length);
   for (let i = 0; i < length; i++) {
-    const place = (i + 0.5) / tilePx - 0.5;
+    const place = (start + i + 0.5) / tilePx - 0.5;
     const before = Math.floor(place);
     first[i] = Math.min(tileCount - 1, Math.max(0, before));
     second[i] = Math.min(tileCount - 1, Math.max(0, before + 1));
@@ -45,6 +65,14 @@ function axisMix(length: number, tilePx: number, tileCount: number): AxisMix {
   return { first, second, secondWeight };
 }
 
+/** Frames of the tiles that lie under a part. */
+function framesShown(best: Int32Array, tileColumns: number, rowMix: AxisMix, columnMix: AxisMix): Set<number> {
+  const shown = new Set<number>();
+  for (const row of new Set([...rowMix.first, ...rowMix.second])) for (const column of new Set([...columnMix.first, ...columnMix.second])) shown.add(best[row * tileColumns + column]);
+  return shown;
+}
+
+/** `shiftRow`, `shiftColumn`: from a pixel of the part to its place in the frame. */
 function addFrame(sum: Uint16Array, size: { rows: number; columns: number }, source: PixelLevel, frame: number, best: Int32Array, tileColumns: number,
   rowMix: AxisMix, columnMix: AxisMix, shiftRow: number, shiftColumn: number): void {
   for (let row = 0; row < size.rows; row++) {

@@ -2,11 +2,12 @@ import type { TileMap } from '../../contract/report.js';
 
 /**
  * Best frame of every tile. Tiles without detail take it from the nearest tile that has one, so that a picture can be put together without holes.
+ * @param without frames that can't be shown; their tiles take one from the nearest that can
  * @returns rows × columns frame indices, or null where no tile has a best frame at all
  */
-export function fillBestFrames(tiles: TileMap): Int32Array | null {
+export function fillBestFrames(tiles: TileMap, without: ReadonlySet<number> = new Set()): Int32Array | null {
   const { rows, columns, bestFrame } = tiles;
-  const filled = Int32Array.from(bestFrame, (frame) => frame ?? -1);
+  const filled = Int32Array.from(bestFrame, (frame) => (frame === null || without.has(frame) ? -1 : frame));
   let front = [...filled.keys()].filter((tile) => filled[tile] >= 0);
   if (front.length === 0) return null;
   while (front.length > 0) {

@@ -1,12 +1,12 @@
 import { mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
-import type { RigCardInfo } from '../../../src/contract/host.js';
 import type { Report } from '../../../src/contract/report.js';
 import { createBackend } from '../../../src/serve/backend.js';
 import { startLoopbackServer } from '../../../src/serve/http/loopback-server.js';
 import { fixtureAnalysis } from './fixture-analysis.js';
 import { writeFixtureFrames } from './fixture-frames.js';
+import { memoryCards } from './memory-cards.js';
 import { fixtureReport, type FixtureStack } from './fixture-report.js';
 
 /** A served window over made-up stacks: one with a missing band, one that can't be told. Quick, because nothing is measured. */
@@ -23,10 +23,9 @@ export async function fixtureWindow(frameMs = 0, more: { name: string; stack: Fi
     reports.set(folder, report);
     await (write ?? writeFixtureFrames)(report, folder);
   }
-  const cards: RigCardInfo[] = [];
   const backend = createBackend({
     version: 'test', settingsFolder: path.join(home, 'settings'), openAnalysis: fixtureAnalysis(reports, frameMs), folder: null, rigCard: null,
-    rigCards: { list: async () => cards, save: async (card) => { cards.push(card); return cards; } },
+    rigCards: memoryCards(),
     watchFolder: async (folder, _settings, onEvent, signal) => {
       const report = reports.get(folder);
       if (report) onEvent({ kind: 'report', report, newest: report.stack.frames[6].file, message: '' });
