@@ -12,7 +12,7 @@ export function OpenDialog() {
 
 function Folders() {
   const store = useStore();
-  const { stack } = useWindowState();
+  const { stack, openWhy } = useWindowState();
   const [listing, setListing] = useState<FolderListing | null>(null);
   const [typed, setTyped] = useState('');
   const shown = useRef('');
@@ -32,6 +32,7 @@ function Folders() {
   }, [store, wanted]);
   return (
     <>
+      {openWhy && <p role="status">{openWhy}</p>}
       <form className="path" onSubmit={(event) => { event.preventDefault(); void store.openFor(typed); }}>
         <label>Folder <input value={typed} onChange={(event) => setTyped(event.target.value)} spellCheck={false} /></label>
         <button type="submit" className="strong">Open this stack</button>

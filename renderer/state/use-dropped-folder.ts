@@ -14,7 +14,7 @@ export function useDroppedFolder(store: WindowStore): boolean {
       const entry = item?.webkitGetAsEntry();
       if (!entry) return;
       const handle = event.dataTransfer?.files[0] ?? null;
-      if (!entry.isDirectory) { store.set({ notice: 'Drop the folder that holds the frames, not a single file.' }); return; }
+      if (!entry.isDirectory) { store.set({ notice: 'Drop the folder that holds the frames, not the frames themselves.' }); return; }
       (entry as FileSystemDirectoryEntry).createReader().readEntries((entries) => {
         void store.openDrop({ name: entry.name, files: entries.filter((e) => e.isFile).map((e) => e.name), handle });
       }, () => store.set({ notice: 'The dropped folder can’t be read.' }));

@@ -66,6 +66,8 @@ export interface WindowState {
   dialog: 'open' | 'keys' | 'save-card' | 'cards' | null;
   /** What the open dialog chooses a folder for. */
   openFor: 'stack' | 'rail';
+  /** Why the open dialog came up by itself, in words. */
+  openWhy: string | null;
   rail: RailState;
   watch: WatchState;
 }
@@ -74,7 +76,7 @@ export const INITIAL_STATE: WindowState = {
   screen: 'stack', phase: 'starting', stack: null, report: null, before: null, provisional: false, progress: null, problem: null, notice: null,
   regrading: 'no', settings: { entered: {}, rigCard: null, overlap: 0.3, outputWidthPx: null }, mark: null, tile: null,
   pictureMode: 'soft', pictureRevision: 0, curveMeasure: 'fine', profile: null, drawing: false,
-  recent: [], rigCards: [], folderDialog: false, version: '', scheme: 'system', singleKeys: true, sound: false, dialog: null, openFor: 'stack',
+  recent: [], rigCards: [], folderDialog: false, version: '', scheme: 'system', singleKeys: true, sound: false, dialog: null, openFor: 'stack', openWhy: null,
   rail: { phase: 'idle', stack: null, progress: null, report: null, result: null, request: { commandedUm: null, unitsPerFrame: null, tiltDeg: null }, problem: null },
   watch: { folder: '', running: false, event: null, problem: null },
 };

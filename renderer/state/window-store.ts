@@ -69,7 +69,7 @@ export class WindowStore {
 
   /** @param purpose which screen's stack is chosen */
   async chooseFolder(purpose: 'stack' | 'rail' = 'stack'): Promise<void> {
-    if (!this.state.folderDialog) return this.set({ dialog: 'open', openFor: purpose });
+    if (!this.state.folderDialog) return this.set({ dialog: 'open', openFor: purpose, openWhy: null });
     const folder = await this.host.pickFolder();
     if (folder) await this.openFor(folder, purpose);
   }
@@ -85,7 +85,7 @@ export class WindowStore {
     const folder = await this.host.locateDrop(drop);
     const purpose = this.state.screen === 'rail' ? 'rail' : 'stack';
     if (folder) return this.openFor(folder, purpose);
-    this.set({ dialog: 'open', openFor: purpose, notice: `The browser does not tell where “${drop.name}” lies. Choose it in the list.` });
+    this.set({ dialog: 'open', openFor: purpose, openWhy: `A browser keeps to itself where a dropped folder lies, and no single folder called “${drop.name}” was found near your stacks. Choose it here, or paste its whole path.` });
   }
 
   async openFolder(folder: string, wanted: Picked | null = null, before: Report | null = null): Promise<void> {
