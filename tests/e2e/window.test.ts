@@ -133,7 +133,7 @@ describe('the window on made-up stacks', () => {
   });
 
   it('stops a running analysis at once', async () => {
-    const slow = await fixtureWindow(400);
+    const slow = await fixtureWindow(100, [], 8);
     try {
       const { page } = await openPage(browser, slow.server.address);
       await openFolder(page, slow.gap);

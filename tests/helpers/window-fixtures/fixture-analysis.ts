@@ -5,8 +5,11 @@ import type { Settings } from '../../../src/contract/host.js';
 import type { Report } from '../../../src/contract/report.js';
 import type { Analysis, OpenAnalysis } from '../../../src/serve/analysis-port.js';
 
-/** An analysis that hands out a saved report instead of measuring, as slowly as asked; for tests of the window and its hosts alone. */
-export function fixtureAnalysis(reports: Map<string, Report>, frameMs = 0): OpenAnalysis {
+/**
+ * An analysis that hands out a saved report instead of measuring, as slowly as asked; for tests of the window and its hosts alone.
+ * @param holdAt reading stays at this frame until it is stopped
+ */
+export function fixtureAnalysis(reports: Map<string, Report>, frameMs = 0, holdAt = Infinity): OpenAnalysis {
   return async (folder): Promise<Analysis> => {
     const report = reports.get(folder);
     const there = await readdir(folder).catch(() => null);
@@ -21,7 +24,8 @@ export function fixtureAnalysis(reports: Map<string, Report>, frameMs = 0): Open
           if (signal.aborted) throw new CancelledError();
           onEvent({ kind: 'progress', progress: { stage: 'reading', done, all, elapsedMs: done * frameMs, leftMs: (all - done) * frameMs } });
           if (done === Math.floor(all / 2) && all > 4) onEvent({ kind: 'partial', report: underSettings(report, settings) });
-          if (frameMs > 0) await new Promise((resolve) => setTimeout(resolve, frameMs));
+          if (done === holdAt) await new Promise<void>((resolve) => signal.addEventListener('abort', () => resolve(), { once: true }));
+          else if (frameMs > 0) await new Promise((resolve) => setTimeout(resolve, frameMs));
         }
         measured = true;
         return underSettings(report, settings);

@@ -10,7 +10,7 @@ import { memoryCards } from './memory-cards.js';
 import { fixtureReport, type FixtureStack } from './fixture-report.js';
 
 /** A served window over made-up stacks: one with a missing band, one that can't be told. Quick, because nothing is measured. */
-export async function fixtureWindow(frameMs = 0, more: { name: string; stack: FixtureStack; write?: (report: Report, folder: string) => Promise<void> }[] = []) {
+export async function fixtureWindow(frameMs = 0, more: { name: string; stack: FixtureStack; write?: (report: Report, folder: string) => Promise<void> }[] = [], holdAt = Infinity) {
   const home = await mkdtemp(path.join(tmpdir(), 'rungwise-window-'));
   const gap = path.join(home, 'fluorite <b>"gap" Ärger 水晶'), undecided = path.join(home, 'undecided');
   const reports = new Map([
@@ -24,7 +24,7 @@ export async function fixtureWindow(frameMs = 0, more: { name: string; stack: Fi
     await (write ?? writeFixtureFrames)(report, folder);
   }
   const backend = createBackend({
-    version: 'test', settingsFolder: path.join(home, 'settings'), openAnalysis: fixtureAnalysis(reports, frameMs), folder: null, rigCard: null,
+    version: 'test', settingsFolder: path.join(home, 'settings'), openAnalysis: fixtureAnalysis(reports, frameMs, holdAt), folder: null, rigCard: null,
     rigCards: memoryCards(),
     watchFolder: async (folder, _settings, onEvent, signal) => {
       const report = reports.get(folder);
