@@ -2,8 +2,9 @@ import path from 'node:path';
 
 /** File name endings read as frames, in any case. */
 const pictureEndings = new Set(['.jpg', '.jpeg', '.jpe', '.png', '.tif', '.tiff', '.webp', '.avif', '.heic', '.heif', '.hif']);
-/** Raw files, judged by the JPEG that the camera put into them. */
-const rawEndings = new Set(['.nef', '.nrw', '.cr2', '.cr3', '.crw', '.arw', '.sr2', '.raf', '.orf', '.ori', '.rw2', '.pef', '.dng', '.3fr', '.iiq']);
+/** Raw files, judged by the JPEG that the camera put into them. Builds that are not known are named, with what to do, rather than passed over. */
+const rawEndings = new Set(['.nef', '.nrw', '.cr2', '.cr3', '.crw', '.arw', '.sr2', '.srf', '.raf', '.orf', '.ori', '.rw2', '.rwl', '.pef', '.dng',
+  '.3fr', '.fff', '.iiq', '.srw', '.x3f', '.erf', '.kdc', '.dcr', '.mrw', '.mef', '.mos', '.gpr']);
 /** What sharp may report for pictures; anything else in such a file (SVG, PDF, animation) is no frame. */
 const frameContents = new Set(['jpeg', 'png', 'tiff', 'webp', 'heif']);
 

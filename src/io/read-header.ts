@@ -8,7 +8,7 @@ import { isFrameContent, isRawName } from './frame-formats.js';
 import { isHevc } from './is-hevc.js';
 import { pictureInput } from './picture-input.js';
 import { findPreview, type RawPreview } from './raw/find-preview.js';
-import { previewBytes } from './raw/preview-bytes.js';
+import { previewCameraData } from './raw/preview-bytes.js';
 import { previewFacts, previewProblem } from './raw/preview-facts.js';
 
 export type FrameHeader = Pick<SourceFrame, 'rows' | 'columns' | 'facts' | 'problem' | 'fromRaw'>;
@@ -40,9 +40,8 @@ async function pictureHeader(file: string): Promise<FrameHeader> {
 }
 
 async function rawHeader(file: string, preview: RawPreview): Promise<FrameHeader> {
-  const header = await sharp(await previewBytes(file, preview)).metadata();
   // The JPEG's own data say most of what the container does; where both speak, the container is nearer to the shot.
-  const tags = { ...await readTags(file, header), ...withoutGaps(preview.tags) };
+  const tags = { ...await parseTags(await previewCameraData(file, preview)), ...withoutGaps(preview.tags) };
   const problem = previewProblem(preview, tags);
   if (problem !== null) return unreadable(problem);
   return { ...shown(preview.header.rows, preview.header.columns, preview.orientation, previewFacts(preview, tags)), fromRaw: true };
@@ -70,9 +69,12 @@ async function isRawInDisguise(file: string, { width, height }: Metadata): Promi
 const withoutGaps = (tags: ExifTags): ExifTags => Object.fromEntries(Object.entries(tags).filter(([, value]) => value !== undefined));
 const marker = Buffer.from('Exif\0\0', 'latin1');
 
+function readTags(file: string, { format, exif }: Metadata): Promise<ExifTags> {
+  return parseTags(format === 'tiff' ? file : exif?.subarray(exif.subarray(0, marker.length).equals(marker) ? marker.length : 0));
+}
+
 /** Damaged camera data is no reason to lose a frame: it then counts as unwritten. */
-async function readTags(file: string, { format, exif }: Metadata): Promise<ExifTags> {
-  const from = format === 'tiff' ? file : exif?.subarray(exif.subarray(0, marker.length).equals(marker) ? marker.length : 0);
+async function parseTags(from: string | Buffer | undefined): Promise<ExifTags> {
   if (from === undefined) return {};
   try {
     return (await exifr.parse(from, { pick: [...exifTags], translateValues: false, reviveValues: false }) as ExifTags | undefined) ?? {};

@@ -1,7 +1,8 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
+import { open, type FileHandle } from 'node:fs/promises';
 import path from 'node:path';
 import sharp from 'sharp';
-import { beforeAll, describe, expect, it } from 'vitest';
+import { beforeAll, describe, expect, it, vi } from 'vitest';
 import { decodeFrame } from '../../src/io/decode-frame.js';
 import { openFolder } from '../../src/io/open-folder.js';
 import { readHeader } from '../../src/io/read-header.js';
@@ -65,6 +66,40 @@ describe.each(rawKinds)('a raw file of kind %s', (kind) => {
     writeFileSync(at(`cut.${kind}`), whole.subarray(0, Math.floor(upToPicture * share)));
     expect((await readHeader(at(`cut.${kind}`))).problem).not.toBeNull();
     await expect(decodeFrame(at(`cut.${kind}`))).rejects.toThrow();
+  });
+});
+
+describe('a raw file’s header', () => {
+  it.each(rawKinds)('of kind %s is read without its picture', async (kind) => {
+    // As large as a camera's: what follows the picture's own first segments does not matter to the header.
+    const camera = Buffer.concat([full.subarray(0, -2), Buffer.alloc(12e6), full.subarray(-2)]);
+    writeFileSync(at(`large.${kind}`), rawFile(kind, shot({ full: camera })));
+    const handle = await open(at(`large.${kind}`)), reads = vi.spyOn(Object.getPrototypeOf(handle) as FileHandle, 'read');
+    await handle.close();
+    try {
+      expect(await readHeader(at(`large.${kind}`))).toMatchObject({ rows, columns, problem: null });
+      const bytes = (await Promise.all(reads.mock.results.map((result) => result.value as Promise<{ bytesRead: number }>))).reduce((sum, { bytesRead }) => sum + bytesRead, 0);
+      // A few blocks: directories, the first segments of each JPEG, the camera's data.
+      expect(bytes).toBeGreaterThan(100);
+      expect(bytes).toBeLessThan(500e3);
+    } finally {
+      reads.mockRestore();
+    }
+  });
+  it('of RW2 names the larger of its two pictures', async () => {
+    const small = await sharp(full).resize(480).jpeg().toBuffer();
+    // PanasonicRaw 0x2e (JpgFromRaw) and 0x127 (JpgFromRaw2), as ExifTool's tables call them.
+    writeFileSync(at('two.rw2'), rawFile('rw2', shot({ full: small, larger: full })));
+    expect(await readHeader(at('two.rw2'))).toMatchObject({ rows, columns, problem: null });
+  });
+  it('of a build nobody knows is named, whatever its ending', async () => {
+    const odd = at('odd-makers');
+    mkdirSync(odd);
+    for (const ending of ['x3f', 'mrw', 'rwl', 'srw', 'crw']) writeFileSync(path.join(odd, `a.${ending}`), 'FOVb and so on');
+    await noisePicture(columns, rows, 7).jpeg().toFile(path.join(odd, 'b.jpg'));
+    const { frames } = await openFolder(odd);
+    expect(frames.map(({ file, problem }) => [file, problem === null])).toEqual([['a.crw', false], ['a.mrw', false], ['a.rwl', false], ['a.srw', false], ['a.x3f', false], ['b.jpg', true]]);
+    for (const { problem } of frames.slice(0, 5)) expect(problem).toMatch(/develop it to JPEG or TIFF/);
   });
 });
 

@@ -4,7 +4,7 @@ import { nothingFound, type RawContents } from './raw-contents.js';
 import { readExif, tiffContents } from './tiff-contents.js';
 import { readDirectory } from './tiff-directory.js';
 
-/** The camera's own boxes (from memory; no public standard): facts as TIFF, and a picture of moderate size. */
+/** The camera's own boxes (L. Clévy's description of CR3; no public standard): facts as TIFF, and a picture of moderate size. */
 const FACTS = 'uuid:85c0b687820f11e08111f4ce462b6a48', PREVIEW = 'uuid:eaf42b5e1c984b88b9fbb7dc406e4d16';
 const MOST_TRACKS = 8;
 

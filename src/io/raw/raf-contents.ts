@@ -2,9 +2,9 @@ import type { ByteSource } from './byte-source.js';
 import { nothingFound, type RawContents } from './raw-contents.js';
 
 const BEGINS = 'FUJIFILMCCD-RAW ';
-/** At a fixed place: offset and length of the whole picture, then of the list of the sensor's facts, big endian (from memory; no public standard). */
+/** At a fixed place: offset and length of the whole picture, then of the list of the sensor's facts, big endian (the libopenraw project's description of RAF; no public standard). */
 const JPEG_AT = 84, FACTS_AT = 92, HEAD_BYTES = 100;
-/** In that list: rows and columns of the whole sensor, and of the part that makes the picture. */
+/** In that list, by the same description: rows and columns of the whole sensor, and of the part that makes the picture. */
 const SENSOR_SIZE = 0x100, PICTURE_SIZE = 0x111;
 const MOST_FACTS = 256;
 

@@ -3,9 +3,12 @@ import { makerNotePreview } from './maker-note-preview.js';
 import { nothingFound, type RawContents } from './raw-contents.js';
 import { readDirectory, type TiffDirectory } from './tiff-directory.js';
 
-/** Tags by number: TIFF 6.0, EXIF 2.32; 0x2e (a whole JPEG in one tag) and 2 (sensor width) stand in RW2 only. */
+/**
+ * Tags by number: TIFF 6.0, EXIF 2.32, TIFF/EP; where each maker puts its JPEG was checked against ExifTool's tables of tag names (EXIF: 0x201 and 0x202 in
+ * NEF's sub-directories, ARW's first and PEF's third directory, 0x111 in CR2's first; PanasonicRaw: 2, 0x2e and 0x127, a whole JPEG in one tag, in RW2 only).
+ */
 const tag = {
-  sensorWidth: 0x02, jpegInTag: 0x2e, width: 0x100, compression: 0x103, make: 0x10f, model: 0x110, stripOffsets: 0x111, orientation: 0x112, stripBytes: 0x117,
+  sensorWidth: 0x02, jpegInTag: 0x2e, largerJpegInTag: 0x127, width: 0x100, compression: 0x103, make: 0x10f, model: 0x110, stripOffsets: 0x111, orientation: 0x112, stripBytes: 0x117,
   subDirectories: 0x14a, jpegAt: 0x201, jpegBytes: 0x202, exif: 0x8769, makerNote: 0x927c,
 } as const;
 const exifNumbers = { FNumber: 0x829d, FocalLength: 0x920a, ExifImageWidth: 0xa002, FocalPlaneXResolution: 0xa20e, FocalPlaneYResolution: 0xa20f, FocalPlaneResolutionUnit: 0xa210 } as const;
@@ -45,8 +48,10 @@ export async function tiffContents(file: ByteSource, from = 0, length = file.siz
     const place = async (where: Promise<number>, bytes: Promise<number>): Promise<void> => { found.candidates.push({ at: from + await where, length: await bytes }); };
     await place(number(tag.jpegAt), number(tag.jpegBytes));
     if (jpegCompressions.has(await number(tag.compression)) && (await directory.numbers(tag.stripOffsets)).length === 1) await place(number(tag.stripOffsets), number(tag.stripBytes));
-    const inTag = magic === RW2_MAGIC ? directory.place(tag.jpegInTag) : null;
-    if (inTag) found.candidates.push({ at: from + inTag.at, length: inTag.length });
+    if (magic === RW2_MAGIC) for (const one of [tag.jpegInTag, tag.largerJpegInTag]) {
+      const inTag = directory.place(one);
+      if (inTag) found.candidates.push({ at: from + inTag.at, length: inTag.length });
+    }
     widest = Math.max(widest, (await number(tag.width)) || 0, (magic === RW2_MAGIC && await number(tag.sensorWidth)) || 0);
     // Only the first directory speaks of the shot; those of previews may call theirs upright.
     if (first) {

@@ -1,7 +1,8 @@
 /**
  * Raw files as cameras build them, byte by byte, with any JPEG inside. Layouts: TIFF 6.0 sections 2 and 22, EXIF 2.32 section 4.6, TIFF/EP
- * (sub-directories), DNG 1.6 (previews in sub-directories, new-style JPEG), ISO/IEC 14496-12 (boxes). What makers publish nowhere (ORF's and RW2's
- * magic numbers and places, RAF's header, CR3's own boxes) is from memory. One file of all kinds, since they share the writer.
+ * (sub-directories), DNG 1.6 (previews in sub-directories, new-style JPEG), ISO/IEC 14496-12 (boxes). What makers publish nowhere was checked against
+ * descriptions by others: RAF's header and facts (libopenraw's description), CR3's own boxes (L. Clévy's), RW2's tags and where NEF, CR2, ARW and PEF keep their
+ * JPEG (ExifTool's tables of tag names); RW2's and ORF's magic numbers and ORF's note are from memory. One file of all kinds, since they share the writer.
  */
 
 export type RawKind = 'nef' | 'cr2' | 'arw' | 'orf' | 'rw2' | 'pef' | 'dng' | 'raf' | 'cr3';
@@ -15,6 +16,8 @@ export interface Shot {
   /** Size of the shot as the camera writes it. */
   columns: number;
   rows: number;
+  /** In RW2, a second picture. */
+  larger?: Buffer;
 }
 
 /** Kinds whose facts stand in the JPEG, not in the container. */
@@ -36,7 +39,7 @@ export function rawFile(kind: RawKind, shot: Shot): Buffer {
       [[0x103, 3, [6]], [0x111, 4, { bytes: lossless(shot) }], [0x117, 4, [64]]]]);
     case 'arw': return tiff('II', 42, [[[0x103, 3, [6]], ...shotEntries, ...jpeg(full), exif], jpeg(thumbnail)]);
     case 'orf': return tiff('II', 0x4f52, [[[0x100, 4, [shot.columns]], [0x103, 3, [1]], ...shotEntries, [0x8769, 4, { directory: [...exifEntries(shot), [0x927c, 7, { bytes: olympusNote(full) }]] }]], jpeg(thumbnail)]);
-    case 'rw2': return tiff('II', 0x55, [[[0x02, 3, [shot.columns + 16]], [0x03, 3, [shot.rows + 12]], [0x2e, 7, { bytes: full }], ...shotEntries, exif]]);
+    case 'rw2': return tiff('II', 0x55, [[[0x02, 3, [shot.columns + 16]], [0x03, 3, [shot.rows + 12]], [0x2e, 7, { bytes: full }], ...(shot.larger ? [[0x127, 7, { bytes: shot.larger }] satisfies Entry] : []), ...shotEntries, exif]]);
     case 'pef': return tiff('MM', 42, [[[0x100, 4, [shot.columns]], [0x103, 3, [65535]], ...shotEntries, exif], jpeg(thumbnail), jpeg(full)]);
     case 'dng': return tiff('II', 42, [[[0xfe, 4, [1]], [0x100, 4, [16]], [0x103, 3, [1]], ...shotEntries, [0xc612, 1, [1, 4, 0, 0]],
       [0x14a, 4, { directories: [[[0xfe, 4, [0]], [0x100, 4, [shot.columns]], [0x103, 3, [7]], [0x111, 4, { bytes: lossless(shot) }], [0x117, 4, [64]]],
