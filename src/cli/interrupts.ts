@@ -1,9 +1,12 @@
 import { constants } from 'node:os';
+import { endBySignal } from './end-by-signal.js';
 
 export interface Interrupts {
   signal: AbortSignal;
   /** 128 + the signal's number once one came (130 for Ctrl-C), else null. */
   status(): number | null;
+  /** The signal that came, else null. */
+  name(): NodeJS.Signals | null;
   dispose(): void;
 }
 
@@ -17,18 +20,20 @@ const PATIENCE_MS = 700;
  */
 export function listenForInterrupts(): Interrupts {
   const controller = new AbortController();
-  let status: number | null = null;
+  let came: NodeJS.Signals | null = null;
+  const statusOf = (name: NodeJS.Signals): number => 128 + constants.signals[name];
   const onSignal = (name: NodeJS.Signals): void => {
-    if (status !== null) process.exit(status);
-    status = 128 + constants.signals[name];
+    if (came !== null) { endBySignal(name, statusOf(name)); return; }
+    came = name;
     controller.abort();
-    setTimeout(() => process.exit(status ?? 130), PATIENCE_MS).unref();
+    setTimeout(() => endBySignal(name, statusOf(name)), PATIENCE_MS).unref();
   };
   const names: NodeJS.Signals[] = ['SIGINT', 'SIGTERM', 'SIGHUP'];
   for (const name of names) process.on(name, onSignal);
   return {
     signal: controller.signal,
-    status: () => status,
+    status: () => came && statusOf(came),
+    name: () => came,
     dispose: () => { for (const name of names) process.off(name, onSignal); },
   };
 }

@@ -5,7 +5,12 @@ import { terminalOf, type CommandContext } from './command-context.js';
 import { commandList } from './command-list.js';
 import { exitStatus } from './exit-status.js';
 import { failureLine } from './failure-line.js';
+import { endBySignal } from './end-by-signal.js';
 import { listenForInterrupts } from './interrupts.js';
+import { threadsEnded } from '../io/analyse-folder.js';
+
+/** A thread that is done ends within milliseconds; Ctrl-C has a second in all. */
+const THREADS_END_MS = 500;
 
 const { version } = createRequire(import.meta.url)('../../package.json') as { version: string };
 
@@ -29,14 +34,18 @@ export async function main(argv: readonly string[]): Promise<number> {
   try {
     // Without a word said, the help is the answer.
     await buildProgram(context).parseAsync(argv.length === 0 ? ['--help'] : argv, { from: 'user' });
-    return interrupts.status() ?? status;
   } catch (error) {
-    const interrupted = interrupts.status();
-    if (interrupted !== null) return interrupted;
-    return statusOfFailure(error, context);
-  } finally {
-    interrupts.dispose();
+    if (interrupts.status() === null) status = statusOfFailure(error, context);
   }
+  status = interrupts.status() ?? status;
+  const ended = await threadsEnded(THREADS_END_MS);
+  const name = interrupts.name();
+  interrupts.dispose();
+  if (!ended) {
+    if (name === null) context.stderr.write('rungwise: A drive still does not answer, so that the program has to be broken off. What was asked for is done.\n');
+    endBySignal(name ?? 'SIGKILL', status);
+  }
+  return status;
 }
 
 function statusOfFailure(error: unknown, context: CommandContext): number {

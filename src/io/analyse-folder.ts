@@ -4,8 +4,20 @@ import { CancelledError, UserError } from '../contract/errors.js';
 import type { Report } from '../contract/report.js';
 import type { AnalyseRequest } from '../pipeline/analyse-request.js';
 import type { AnalysisMessage, AnalysisOrder } from './analysis-message.js';
+import { inTime } from './in-time.js';
 
 const workerFile = createRequire(import.meta.url).resolve('#analysis-worker');
+
+const threads = new Set<Worker>();
+
+/**
+ * Waits for the threads of analyses to end, which they do at once unless one of their own waits for a drive that does not answer.
+ * @returns false where one is left after this time: the process then can't end by itself
+ */
+export async function threadsEnded(patienceMs: number): Promise<boolean> {
+  await inTime(Promise.all([...threads].map((thread) => new Promise((resolve) => thread.once('exit', resolve)))), patienceMs).catch(() => undefined);
+  return threads.size === 0;
+}
 
 /**
  * Opens a folder and analyses it in a thread of its own, so that this one stays free to show progress and to stop:
@@ -19,6 +31,7 @@ export function analyseFolder(folder: string, request: Omit<AnalyseRequest, 'onP
     if (signal?.aborted) { reject(new CancelledError()); return; }
     const order: AnalysisOrder = { folder, rig, overlap, outputWidthPx, cache };
     const worker = new Worker(workerFile, { workerData: order });
+    threads.add(worker);
     const cancel = (): void => { void worker.terminate(); reject(new CancelledError()); };
     signal?.addEventListener('abort', cancel, { once: true });
     worker.on('message', (message: AnalysisMessage) => {
@@ -29,6 +42,7 @@ export function analyseFolder(folder: string, request: Omit<AnalyseRequest, 'onP
     });
     worker.on('error', reject);
     worker.on('exit', (code) => {
+      threads.delete(worker);
       signal?.removeEventListener('abort', cancel);
       reject(new Error(`the analysis ended early (status ${code})`));
     });

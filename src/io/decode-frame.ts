@@ -1,6 +1,8 @@
+import { readFile } from 'node:fs/promises';
 import sharp, { type Metadata, type Sharp } from 'sharp';
 import { isFrameContent } from './frame-formats.js';
 import { pictureInput } from './picture-input.js';
+import { readMetadata } from './read-metadata.js';
 
 export interface DecodedFrame {
   /** Interleaved sRGB samples, upright. */
@@ -25,11 +27,11 @@ const harmless = /extraneous bytes before marker 0xd9|iCCP|cHRM|gAMA|sRGB/;
  */
 export async function decodeFrame(file: string, averaged = 1): Promise<DecodedFrame> {
   const input = await pictureInput(file);
-  const header = await sharp(input).metadata();
+  const header = typeof input === 'string' ? await readMetadata(input) : await sharp(input).metadata();
   if (!isFrameContent(header.format)) throw new Error('unsupported image format');
   const shrink = header.format === 'jpeg' && typeof input === 'string' ? [8, 4, 2, 1].find((by) => averaged % by === 0)! : 1;
   // The loader's own option, in the brackets that libvips reads behind a file's name: sharp's resize would not halve exactly.
-  const from = shrink > 1 ? `${input as string}[shrink=${shrink}]` : input;
+  const from = shrink > 1 ? `${input as string}[shrink=${shrink}]` : header.format === 'jpeg' && typeof input === 'string' ? await readFile(input) : input;
   try {
     return { ...await decode(from, header, 'warning'), shrink };
   } catch (error) {

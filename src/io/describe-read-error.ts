@@ -11,7 +11,7 @@ const phrases: readonly (readonly [RegExp, string])[] = [
   [/ENOENT|Input file is missing|no such file/i, 'it has gone since the folder was listed, or is a link to nothing'],
   [/EACCES|EPERM|permission/i, 'it may not be read (no permission)'],
   [/ELOOP/i, 'it is a link that leads back to itself'],
-  [/EIO|ENXIO|ESTALE|unable to open|unable to read/i, 'its drive does not answer'],
+  [/EIO|ENXIO|ENODEV|ESTALE|ENOTCONN|ECONNABORTED|EHOSTDOWN|EHOSTUNREACH|ETIMEDOUT|unable to open|unable to read/i, 'its drive does not answer'],
 ];
 
 /** Why a file can't be read, in words that fit after "IMG_1.jpg can't be read: ". */

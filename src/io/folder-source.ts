@@ -7,19 +7,22 @@ import type { FrameMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
 import { describeReadError } from './describe-read-error.js';
 import type { FrameResult, FrameTask } from './frame-task.js';
 import { poolSize } from './pool-size.js';
-import { TaskFailedError, WorkerLostError, WorkerPool } from './worker-pool.js';
+import { TaskFailedError, TaskUntriedError, WorkerLostError, WorkerPool, WorkerSilentError } from './worker-pool.js';
 
 /** Compiled file, named in package.json so that it is found from the sources as well as from dist. */
 const workerFile = createRequire(import.meta.url).resolve('#frame-worker');
+
+/** No decoder and no drive that still works takes so long for one frame, even where several share a slow line: a 24-megapixel TIFF at less than a megabyte a second. */
+const PATIENCE_MS = 120_000, PATIENCE_MS_PER_MEGAPIXEL = 5_000;
 
 /** Frames of one folder, decoded and measured in worker threads. Reads only. */
 export class FolderSource implements FrameSource {
   private readonly pool: WorkerPool<FrameTask, FrameResult>;
 
-  /** @param folder absolute path; @param frames in file order, `file` relative to the folder; @param worker another than the program's own, to try what becomes of one that dies */
-  constructor(readonly folder: string, readonly frames: readonly SourceFrame[], worker: string = workerFile) {
+  /** @param folder absolute path; @param frames in file order, `file` relative to the folder; @param worker another than the program's own, to try what becomes of one that dies; @param patienceMs how long a frame may take, to try what becomes of one that never ends */
+  constructor(readonly folder: string, readonly frames: readonly SourceFrame[], worker: string = workerFile, patienceMs?: number) {
     const pixels = Math.max(1, ...frames.map((frame) => frame.rows * frame.columns));
-    this.pool = new WorkerPool(worker, poolSize(availableParallelism(), frames.length, pixels));
+    this.pool = new WorkerPool(worker, poolSize(availableParallelism(), frames.length, pixels), patienceMs ?? PATIENCE_MS + (PATIENCE_MS_PER_MEGAPIXEL * pixels) / 1e6);
   }
 
   /** As FrameSource says; `measureMs` besides is the time spent measuring, summed over workers. */
@@ -57,6 +60,8 @@ export class FolderSource implements FrameSource {
       return sameSize ? answer : 'it was replaced by another picture while it was read';
     } catch (error) {
       if (error instanceof WorkerLostError) return `reading it failed badly (${error.message})`;
+      if (error instanceof WorkerSilentError) return `reading it came to no end (${error.message}): its drive does not answer, or it is damaged`;
+      if (error instanceof TaskUntriedError) return 'it was not tried, since reading others came to no end: check the drive, then check the stack again';
       if (error instanceof TaskFailedError) return describeReadError(error);
       throw error;
     }

@@ -6,7 +6,7 @@ import { describeReadError, HEVC_PROBLEM } from './describe-read-error.js';
 import { exifTags, frameFacts, noFacts, type ExifTags } from './frame-facts.js';
 import { isFrameContent, isRawName } from './frame-formats.js';
 import { isHevc } from './is-hevc.js';
-import { pictureInput } from './picture-input.js';
+import { readMetadata } from './read-metadata.js';
 import { findPreview, type RawPreview } from './raw/find-preview.js';
 import { previewCameraData } from './raw/preview-bytes.js';
 import { previewFacts, previewProblem } from './raw/preview-facts.js';
@@ -30,7 +30,7 @@ export async function readHeader(file: string): Promise<FrameHeader> {
 }
 
 async function pictureHeader(file: string): Promise<FrameHeader> {
-  const header = await sharp(await pictureInput(file), { limitInputPixels: true }).metadata();
+  const header = await readMetadata(file);
   if (!isFrameContent(header.format)) return unreadable(`it holds ${header.format ?? 'something else'}, not JPEG, TIFF, PNG, WebP or AVIF`);
   if (header.format === 'heif' && header.compression !== 'av1' && !readsHevc) return unreadable(HEVC_PROBLEM);
   // Samples of other kinds carry no agreed scale from black to white.
@@ -53,7 +53,8 @@ function shown(rows: number, columns: number, orientation: number, facts: Source
   return { rows: turned ? columns : rows, columns: turned ? rows : columns, facts, problem: null };
 }
 
-function unreadable(problem: string): FrameHeader {
+/** A header of nothing, with what is wrong in words that fit after "IMG_1.jpg can't be read: ". */
+export function unreadable(problem: string): FrameHeader {
   return { rows: 0, columns: 0, facts: noFacts, problem };
 }
 

@@ -5,6 +5,16 @@ export class WorkerLostError extends Error {
   constructor(reason: string) { super(`the worker ended: ${reason}`); this.name = 'WorkerLostError'; }
 }
 
+/** A worker did not answer for so long that nothing can be expected of it any more. */
+export class WorkerSilentError extends Error {
+  constructor(readonly afterMs: number) { super(`no answer for ${Math.round(afterMs / 1000)} s`); this.name = 'WorkerSilentError'; }
+}
+
+/** The task was not tried any more: too many workers fell silent. */
+export class TaskUntriedError extends Error {
+  constructor() { super('not tried'); this.name = 'TaskUntriedError'; }
+}
+
 /** The task itself failed; the worker goes on. */
 export class TaskFailedError extends Error {
   constructor(reason: string) { super(reason); this.name = 'TaskFailedError'; }
@@ -14,26 +24,35 @@ export class TaskFailedError extends Error {
 export type WorkerAnswer<Result> = { ready: true } | { result: Result } | { failed: string };
 
 interface Job<Task, Result> { task: Task; resolve: (result: Result) => void; reject: (error: Error) => void }
-interface Member<Task, Result> { worker: Worker; ready: boolean; job: Job<Task, Result> | null }
+interface Member<Task, Result> { worker: Worker; ready: boolean; job: Job<Task, Result> | null; patience: NodeJS.Timeout | undefined }
 
 /** Idle workers are kept this long for a following run; they never keep the process alive. */
 const IDLE_MS = 2_000;
+/**
+ * A thread that hangs inside the system can't be ended, and holds one of the four threads that all file access of the process shares (libuv's
+ * default): before the last of them is gone, no more are risked.
+ */
+const MOST_SILENT = 2;
 
 /**
- * Worker threads that take one task at a time. A worker that dies takes only its own task with it: the task is
- * rejected and another worker started in its place.
+ * Worker threads that take one task at a time. A worker that dies, or does not answer for too long, takes only its own task with it: the task
+ * is rejected and another worker started in its place.
  */
 export class WorkerPool<Task, Result> {
   private readonly members = new Set<Member<Task, Result>>();
   private readonly queue: Job<Task, Result>[] = [];
   private idleTimer: NodeJS.Timeout | undefined;
+  private silent = 0;
 
-  /** @param file compiled worker module; @param size most workers at a time, 1 or more */
-  constructor(private readonly file: string, private readonly size: number) {
+  /** @param file compiled worker module; @param size most workers at a time, 1 or more; @param patienceMs time a task may take */
+  constructor(private readonly file: string, private readonly size: number, private readonly patienceMs: number) {
     if (!(size >= 1)) throw new RangeError(`a pool needs 1 worker or more, got ${size}`);
   }
 
-  /** @throws WorkerLostError where the worker died of the task, TaskFailedError where it said why it can't be done */
+  /**
+   * @throws WorkerLostError where the worker died of the task, WorkerSilentError where it did not answer in time, TaskUntriedError where too many
+   *   did not, TaskFailedError where it said why the task can't be done
+   */
   run(task: Task): Promise<Result> {
     return new Promise((resolve, reject) => {
       this.queue.push({ task, resolve, reject });
@@ -46,17 +65,19 @@ export class WorkerPool<Task, Result> {
     clearTimeout(this.idleTimer);
     const members = [...this.members];
     this.members.clear();
-    for (const member of members) { void member.worker.terminate(); member.job?.reject(error); }
+    for (const member of members) { clearTimeout(member.patience); void member.worker.terminate(); member.job?.reject(error); }
     for (const job of this.queue.splice(0)) job.reject(error);
   }
 
   private assign(): void {
     clearTimeout(this.idleTimer);
+    if (this.silent >= MOST_SILENT) for (const job of this.queue.splice(0)) job.reject(new TaskUntriedError());
     for (const member of this.members) {
       if (!member.ready || member.job !== null || this.queue.length === 0) continue;
       member.job = this.queue.shift() ?? null;
       member.worker.ref();
       member.worker.postMessage(member.job?.task);
+      member.patience = setTimeout(() => this.fellSilent(member), this.patienceMs);
     }
     // A task is handed over only once its worker is up: else a task that kills its worker would look like a worker that can't start.
     let starting = [...this.members].filter((member) => !member.ready).length;
@@ -67,7 +88,7 @@ export class WorkerPool<Task, Result> {
   }
 
   private start(): void {
-    const member: Member<Task, Result> = { worker: new Worker(this.file), ready: false, job: null };
+    const member: Member<Task, Result> = { worker: new Worker(this.file), ready: false, job: null, patience: undefined };
     this.members.add(member);
     member.worker.on('message', (answer: WorkerAnswer<Result>) => this.answered(member, answer));
     member.worker.on('error', (error) => this.lost(member, error.message));
@@ -77,6 +98,7 @@ export class WorkerPool<Task, Result> {
   private answered(member: Member<Task, Result>, answer: WorkerAnswer<Result>): void {
     if ('ready' in answer) { member.ready = true; member.worker.unref(); this.assign(); return; }
     const { job } = member;
+    clearTimeout(member.patience);
     member.job = null;
     member.worker.unref();
     if ('failed' in answer) job?.reject(new TaskFailedError(answer.failed));
@@ -84,8 +106,19 @@ export class WorkerPool<Task, Result> {
     this.assign();
   }
 
+  private fellSilent(member: Member<Task, Result>): void {
+    if (!this.members.delete(member)) return;
+    this.silent++;
+    // Ends a thread that computes without end; one that waits for the system stays, and must not keep the process alive.
+    member.worker.unref();
+    void member.worker.terminate();
+    member.job?.reject(new WorkerSilentError(this.patienceMs));
+    this.assign();
+  }
+
   private lost(member: Member<Task, Result>, reason: string): void {
     if (!this.members.delete(member)) return;
+    clearTimeout(member.patience);
     // A worker that never came up would fail for every task alike: that is a broken installation, not a broken task.
     const error = member.ready ? new WorkerLostError(reason) : new Error(`The reader can't start (${reason})`);
     member.job?.reject(error);

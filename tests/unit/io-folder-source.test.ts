@@ -18,6 +18,14 @@ describe('FolderSource', () => {
     expect([...named.keys()].sort()).toEqual(['dies1.jpg', 'dies2.jpg']);
     expect(named.get('dies1.jpg')).toMatch(/failed badly/);
   });
+  it('names the frame whose reading came to no end, measures those tried after it, and gives the rest up after the second', async () => {
+    const files = ['a.jpg', 'hangs1.jpg', 'b.jpg', 'hangs2.jpg', 'c.jpg'];
+    const source = new FolderSource('/nowhere', files.map((file) => ({ ...frame(file), rows: 8_000, columns: 10_000 })), path.resolve('tests/unit/io-helpers/dying-worker.mjs'), 600);
+    const named = new Map<string, string>(), plan = planMeasurement(48, 64, 0.42);
+    await source.measure([0, 1, 2, 3, 4], plan, () => undefined, (i, reason) => named.set(files[i], reason));
+    for (const file of ['hangs1.jpg', 'hangs2.jpg']) expect(named.get(file)).toMatch(/came to no end \(no answer for 1 s\): its drive does not answer/);
+    expect(named.get('c.jpg')).toMatch(/not tried.*check the drive/);
+  });
 });
 
 describe('countOnce', () => {

@@ -6,6 +6,7 @@ parentPort.on('message', (task) => {
   else if (task === 'throw') throw new Error('out of paper');
   else if (task === 'fail') parentPort.postMessage({ failed: 'no such luck' });
   else if (task === 'hang') for (;;);
+  else if (task === 'sleep') return;
   else setTimeout(() => parentPort.postMessage({ result: task * 2 }), 5);
 });
 parentPort.postMessage({ ready: true });
