@@ -130,7 +130,7 @@ function blockRatio(stack: TileStack, tiles: SolveTiles, state: LadderState, som
 }
 
 /** Block of 8 × 8 tiles a tile belongs to. */
-export function blockOf(stack: TileStack, tile: number): number {
+export function blockOf(stack: Pick<TileStack, 'gridColumns'>, tile: number): number {
   return (Math.floor(tile / stack.gridColumns) >> 3) * 4096 + ((tile % stack.gridColumns) >> 3);
 }
 

@@ -1,5 +1,6 @@
 import { choleskyFactor, choleskyInverse, solveFactored } from '../image/cholesky.js';
-import { blockOf, type RefinedLadder } from './refine.js';
+import { framesMoved, positionScatter } from './position-scatter.js';
+import type { RefinedLadder } from './refine.js';
 import { frameTies } from './frame-ties.js';
 import type { SolveTiles } from './solve-tiles.js';
 import type { TileStack } from './tile-stack.js';
@@ -28,31 +29,18 @@ export interface LadderUncertainty {
 }
 
 /**
- * Sandwich covariance of the frame positions (Huber 1967; White 1980), tiles clustered in blocks of 8 × 8, plus a systematic part:
- * model errors that all tiles share, pushed through the reduced system.
+ * Uncertainties of steps: what chance makes ({@link positionScatter}) plus a systematic part, model errors that all tiles share, pushed through the
+ * reduced system.
  */
 export function ladderUncertainty(stack: TileStack, tiles: SolveTiles, ladder: RefinedLadder): LadderUncertainty {
-  const { trace, state } = ladder, { count, frames } = tiles, n = trace.unknowns, { robust, byZ, byLnAmplitude, residual } = trace.entries!;
+  const { trace, state } = ladder, { count, frames } = tiles, n = trace.unknowns;
   const bands = ladder.curves.length, free = (n - frames) / bands, own = 1 + bands;
-  const freeFrames = ladder.freeGain;
   const inverse = choleskyInverse(trace.reduced, n);
-  const blocks = new Map<number, Float64Array>();
-  for (let t = 0; t < count; t++) {
-    const key = blockOf(stack, tiles.tile[t]);
-    let score = blocks.get(key);
-    if (!score) blocks.set(key, score = new Float64Array(n));
-    for (let b = 0; b < bands; b++) {
-      for (let k = 0; k < frames; k++) { const i = t * frames + k; score[k] += robust[b][i] * byZ[b][i] * residual[b][i]; }
-      for (let f = 0; f < free; f++) { const i = t * frames + freeFrames[f]; score[frames + b * free + f] += robust[b][i] * byLnAmplitude[b][i] * residual[b][i]; }
-    }
-  }
-  const moves: Float64Array[] = [];
-  for (const score of blocks.values()) moves.push(multiply(inverse, score, n, frames));
-  const small = blocks.size > 1 ? blocks.size / (blocks.size - 1) : 1;
+  const moves = positionScatter(stack, tiles, trace, ladder.freeGain, inverse);
   const ties = frameTies(frames, state).map(({ from, to, spread }) => {
     const pull = new Float64Array(n);
     pull[from] = -1 / spread; pull[to] = 1 / spread;
-    return multiply(inverse, pull, n, frames);
+    return framesMoved(inverse, pull, n, frames);
   });
   const shared = systematicMoves(stack, tiles, ladder, inverse, n, own, free);
   const near = new Int32Array(frames);
@@ -64,18 +52,12 @@ export function ladderUncertainty(stack: TileStack, tiles: SolveTiles, ladder: R
       const step = Math.abs(state.z[a] - state.z[b]);
       const tailsOnly = Math.min(near[a], near[b]) < least;
       let variance = ((tailsOnly ? TAILS_SCALE_ERROR : SCALE_ERROR) * step) ** 2 + ((FEW_FRAMES_ERROR / frames ** 2) * step) ** 2;
-      for (const move of moves) variance += small * (move[a] - move[b]) ** 2;
+      for (const move of moves) variance += (move[a] - move[b]) ** 2;
       for (const move of ties) variance += (move[a] - move[b]) ** 2;
       for (const move of shared) variance += (move[a] - move[b]) ** 2;
       return { sigma: Math.sqrt(variance), tailsOnly };
     },
   };
-}
-
-function multiply(matrix: Float64Array, vector: Float64Array, n: number, rows: number): Float64Array {
-  const out = new Float64Array(rows);
-  for (let i = 0; i < rows; i++) { let sum = 0; for (let j = 0; j < n; j++) sum += matrix[i * n + j] * vector[j]; out[i] = sum; }
-  return out;
 }
 
 /** How the frames would move if, in one band and one DOF of defocus, all tiles read 2 % of their peak too high; or one band's noise were 10 % higher. */
@@ -121,7 +103,7 @@ function systematicMoves(stack: TileStack, tiles: SolveTiles, ladder: RefinedLad
         for (let i = 0, c = t * own * n; i < own; i++) for (let s = 0; s < n; s++, c++) score[s] -= coupling[c] * right[i];
       }
     }
-    for (let pattern = 0; pattern < patterns; pattern++) if (hits[pattern] >= 20) moves.push(multiply(inverse, scores[pattern], n, frames));
+    for (let pattern = 0; pattern < patterns; pattern++) if (hits[pattern] >= 20) moves.push(framesMoved(inverse, scores[pattern], n, frames));
   }
   return moves;
 }
