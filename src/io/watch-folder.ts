@@ -124,7 +124,7 @@ export async function watchFolder(folder: string, request: WatchRequest, onEvent
   };
 
   onEvent({ kind: 'waiting', frames: 0, message: 'Waiting for the first frame.' });
-  let quietSince = Date.now();
+  let quietSince = performance.now();
   try {
     while (!signal.aborted) {
       const files = waiting.splice(0, waiting.length >= MANY_WAITING ? waiting.length : 1);
@@ -135,11 +135,11 @@ export async function watchFolder(folder: string, request: WatchRequest, onEvent
           if (!(error instanceof UserError)) throw error;
           for (const file of files) setAside(file);
         });
-        quietSince = Date.now();
+        quietSince = performance.now();
         continue;
       }
       if (request.stopAtFrames !== undefined && arrived.length >= request.stopAtFrames) break;
-      const quietMs = Date.now() - quietSince;
+      const quietMs = performance.now() - quietSince;
       if (request.stopAfterQuietMs !== undefined && quietMs >= request.stopAfterQuietMs) break;
       if (stale && quietMs >= IDLE_MS && arrived.length >= 2 && background === null) {
         background = new AbortController();
