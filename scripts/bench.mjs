@@ -1,4 +1,5 @@
-// npm run bench -- [--frames N] [--rounds N]: the whole check against bare decoding of the same files, in turn in one run.
+// npm run bench -- [--frames N] [--of M] [--rounds N]: the whole check against bare decoding of the same files, in turn in one run. With --of only M frames are
+// made, and each stands in the folder under several names.
 import { spawnSync } from 'node:child_process';
 import { readdirSync, rmSync } from 'node:fs';
 import { availableParallelism, tmpdir } from 'node:os';
@@ -6,11 +7,12 @@ import path from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
 import { poolSize } from '../dist/io/pool-size.js';
+import { linkFrames } from './bench/link-frames.mjs';
 import { makeFrames } from './bench/make-frames.mjs';
 
-const { values } = parseArgs({ options: { frames: { type: 'string', default: '20' }, rounds: { type: 'string', default: '3' } } });
-const frames = Number(values.frames), rounds = Number(values.rounds);
-if (!(frames >= 3 && rounds >= 1)) throw new Error('--frames must be 3 or more and --rounds 1 or more');
+const { values } = parseArgs({ options: { frames: { type: 'string', default: '20' }, of: { type: 'string' }, rounds: { type: 'string', default: '3' } } });
+const frames = Number(values.frames), of = Number(values.of ?? values.frames), rounds = Number(values.rounds);
+if (!(of >= 3 && frames >= of && rounds >= 1)) throw new Error('--frames must be 3 or more, --of 3 to --frames, and --rounds 1 or more');
 
 function run(script, args) {
   const file = fileURLToPath(new URL(`./bench/${script}`, import.meta.url));
@@ -19,7 +21,7 @@ function run(script, args) {
   return JSON.parse(child.stdout.trim().split('\n').at(-1));
 }
 
-const folder = await makeFrames(frames);
+const folder = of < frames ? linkFrames(await makeFrames(of), frames) : await makeFrames(frames);
 const files = readdirSync(folder).sort().map((name) => path.join(folder, name));
 const workers = poolSize(availableParallelism(), frames, 24e6);
 const json = path.join(tmpdir(), `rungwise-bench-${process.pid}.json`);
