@@ -67,6 +67,11 @@ describe('what Electron’s window is served', () => {
     expect(Object.fromEntries(parts)).toMatchObject({ 'default-src': "'none'", 'script-src': "'self'", 'style-src': "'self'", 'connect-src': "'self'", 'frame-ancestors': "'none'", 'base-uri': "'none'", 'form-action': "'none'" });
     expect(policy).not.toMatch(/unsafe|https?:|data:|\*/);
   });
+  it('carries what keeps it from guessing types, telling addresses and using devices', () => {
+    const { headers } = windowAnswer(files, 'rungwise://window/index.html');
+    expect([headers.get('x-content-type-options'), headers.get('referrer-policy')]).toEqual(['nosniff', 'no-referrer']);
+    expect(headers.get('permissions-policy')).toContain('usb=()');
+  });
   it.each(['rungwise://window/../package.json', 'rungwise://other/index.html', 'rungwise://window/%2e%2e/%2e%2e/etc/passwd'])('%s is not there, under the same policy', (address) => {
     const answer = windowAnswer(files, address);
     expect(answer.status).toBe(404);

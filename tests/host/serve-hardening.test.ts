@@ -62,6 +62,14 @@ describe('the loopback server and bad clients', () => {
     for (let i = 0; i < 60; i++) say('POST /message/call/start HTTP/1.1\r\n');
     await alive();
   });
+  it('holds no more than a hundred connections, and takes new ones when old ones have gone', async () => {
+    const held = Array.from({ length: 130 }, () => say('GET / HTTP/1.1\r\n'));
+    const words = await Promise.all(held.map(({ heard }) => heard));
+    // Who was let in is told that its time is up (408); who was not hears nothing.
+    expect(words.filter((text) => text === '')).toHaveLength(30);
+    expect(words.filter((text) => text.startsWith('HTTP/1.1 408'))).toHaveLength(100);
+    await alive();
+  });
   it('gives up an answer nobody waits for any more', async () => {
     for (let i = 0; i < 20; i++) say(head('POST /message/stream/analyse HTTP/1.1', 'Content-Type: application/json', 'Content-Length: 4'), 'null').socket.destroy();
     await alive();

@@ -97,6 +97,16 @@ describe('the loopback server', () => {
     expect(policy).not.toMatch(/unsafe|https?:|\*/);
   });
 
+  it.each([['its own page', '/', 200], ['a refusal', '/?token=wrong', 403], ['nothing', '/absent', 404]])('sends with %s what keeps browsers from guessing types, telling addresses and sharing the page', async (_, url, status) => {
+    const { headers, status: answered } = await ask('GET', url, status === 403 ? {} : token());
+    expect(answered).toBe(status);
+    // OWASP HTTP Headers Cheat Sheet (from memory): the values it recommends for a page that nothing else may use.
+    expect(headers).toMatchObject({
+      'x-content-type-options': 'nosniff', 'referrer-policy': 'no-referrer', 'cross-origin-opener-policy': 'same-origin', 'cross-origin-resource-policy': 'same-origin',
+    });
+    for (const thing of ['camera', 'microphone', 'geolocation', 'usb', 'serial']) expect(headers['permissions-policy']).toContain(`${thing}=()`);
+  });
+
   it('listens on the loopback address alone', async () => {
     const outside = Object.values(networkInterfaces()).flat().find((address) => address && !address.internal && address.family === 'IPv4');
     if (!outside) return expect(server.address).toMatch(/^http:\/\/127\.0\.0\.1:/);
