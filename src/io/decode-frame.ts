@@ -14,9 +14,6 @@ export interface DecodedFrame {
   shrink: number;
 }
 
-/** Complaints of the decoders that leave the picture whole: cameras pad their files, editors write odd profiles. */
-const harmless = /extraneous bytes before marker 0xd9|iCCP|cHRM|gAMA|sRGB/;
-
 /**
  * Decodes one file to sRGB, turned upright by its EXIF orientation; 16-bit files keep 16 bits.
  * Any complaint of the decoder about the picture data is an error: half a frame must not be measured as a whole one.
@@ -32,17 +29,12 @@ export async function decodeFrame(file: string, averaged = 1): Promise<DecodedFr
   const shrink = header.format === 'jpeg' && typeof input === 'string' ? [8, 4, 2, 1].find((by) => averaged % by === 0)! : 1;
   // The loader's own option, in the brackets that libvips reads behind a file's name: sharp's resize would not halve exactly.
   const from = shrink > 1 ? `${input as string}[shrink=${shrink}]` : header.format === 'jpeg' && typeof input === 'string' ? await readFile(input) : input;
-  try {
-    return { ...await decode(from, header, 'warning'), shrink };
-  } catch (error) {
-    if (error instanceof Error && harmless.test(error.message)) return { ...await decode(from, header, 'error'), shrink };
-    throw error;
-  }
+  return { ...await decode(from, header), shrink };
 }
 
-async function decode(input: string | Buffer, header: Metadata, failOn: 'warning' | 'error'): Promise<Omit<DecodedFrame, 'shrink'>> {
+async function decode(input: string | Buffer, header: Metadata): Promise<Omit<DecodedFrame, 'shrink'>> {
   const deep = header.depth === 'ushort';
-  const picture = sharp(input, { failOn, limitInputPixels: true, ignoreIcc: isPlainSrgb(header) }).autoOrient();
+  const picture = sharp(input, { failOn: 'warning', limitInputPixels: true, ignoreIcc: isPlainSrgb(header) }).autoOrient();
   const { data, info } = await toSrgb(picture, header, deep).raw({ depth: deep ? 'ushort' : 'uchar' }).toBuffer({ resolveWithObject: true });
   const pixels = deep ? new Uint16Array(data.buffer, data.byteOffset, data.byteLength / 2) : data;
   return { pixels, rows: info.height, columns: info.width, channels: info.channels };

@@ -6,6 +6,7 @@ import { CancelledError, UserError } from '../contract/errors.js';
 import type { FrameFlag, Report } from '../contract/report.js';
 import { csv } from './report-csv.js';
 import { explainCopyError } from './explain-copy-error.js';
+import { isInside } from './is-inside.js';
 import { Leftovers } from './leftovers.js';
 
 export interface OrderOptions {
@@ -72,8 +73,7 @@ export async function checkOrderTarget(targetFolder: string, sourceFolder: strin
   });
   const target = await realpath(whole).catch(() => path.join(parent, path.basename(whole)));
   const source = await realpath(sourceFolder).catch(() => path.resolve(sourceFolder));
-  const way = path.relative(source, target);
-  if (way === '' || (!way.startsWith('..') && !path.isAbsolute(way))) {
+  if (target === source || isInside(target, source)) {
     throw new UserError(`${targetFolder} lies in the stack's own folder, which is never written to.`, 'Name a folder somewhere else with --to.');
   }
   const found = await stat(target).catch(() => null);

@@ -1,10 +1,19 @@
 import { homedir } from 'node:os';
 import path from 'node:path';
 
-/** Where set-ups are remembered between evenings; never beside the frames. RUNGWISE_SETTINGS names another place. */
-export function settingsFolder(env: Readonly<Record<string, string | undefined>> = process.env): string {
-  if (env['RUNGWISE_SETTINGS']) return env['RUNGWISE_SETTINGS'];
-  if (process.platform === 'win32' && env['APPDATA']) return path.join(env['APPDATA'], 'rungwise');
-  if (process.platform === 'darwin') return path.join(homedir(), 'Library', 'Application Support', 'rungwise');
-  return path.join(env['XDG_CONFIG_HOME'] ?? path.join(homedir(), '.config'), 'rungwise');
+type Environment = Readonly<Record<string, string | undefined>>;
+
+/**
+ * Where set-ups are remembered between evenings; never beside the frames. RUNGWISE_SETTINGS names another place.
+ * Sources: XDG Base Directory Specification 0.8 (a relative XDG_CONFIG_HOME is ignored); Apple's File System Programming Guide (Application Support);
+ * Windows' known folders (APPDATA).
+ * @returns an absolute path
+ */
+export function settingsFolder(env: Environment = process.env, platform: NodeJS.Platform = process.platform, home: string = homedir()): string {
+  const named = env['RUNGWISE_SETTINGS'];
+  if (named) return path.resolve(named);
+  if (platform === 'win32') return path.win32.join(env['APPDATA'] || path.win32.join(home, 'AppData', 'Roaming'), 'rungwise');
+  if (platform === 'darwin') return path.posix.join(home, 'Library', 'Application Support', 'rungwise');
+  const xdg = env['XDG_CONFIG_HOME'];
+  return path.posix.join(xdg && path.posix.isAbsolute(xdg) ? xdg : path.posix.join(home, '.config'), 'rungwise');
 }

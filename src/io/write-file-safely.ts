@@ -3,6 +3,7 @@ import { access, constants, open, realpath, rename, stat, unlink } from 'node:fs
 import { unlinkSync } from 'node:fs';
 import path from 'node:path';
 import { UserError } from '../contract/errors.js';
+import { isInside } from './is-inside.js';
 
 /** Half-written files that an abrupt end must take with it. */
 const unfinished = new Set<string>();
@@ -33,11 +34,6 @@ export async function checkTarget(file: string, sourceFolder: string | null): Pr
   const place = (await stat(target).catch(() => null))?.isFile() === false ? target : path.dirname(target);
   await access(place, constants.W_OK).catch((error: NodeJS.ErrnoException) => { throw cannotWrite(file, error); });
   return target;
-}
-
-function isInside(file: string, folder: string): boolean {
-  const way = path.relative(folder, file);
-  return way !== '' && way !== '..' && !way.startsWith(`..${path.sep}`) && !path.isAbsolute(way);
 }
 
 /**

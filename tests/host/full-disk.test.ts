@@ -4,8 +4,10 @@ import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { UserError } from '../../src/contract/errors.js';
+import { MeasureStore } from '../../src/io/cache/measure-store.js';
 import { orderCopy } from '../../src/io/order-copy.js';
 import { writeFileSafely } from '../../src/io/write-file-safely.js';
+import type { FrameMeasure } from '../../src/sharpness/measure-plan.js';
 import { fixtureReport } from '../helpers/window-fixtures/fixture-report.js';
 
 // A real disk of 400 kB, made in memory. Mounting one needs Linux and its administrator; elsewhere these tests are shown as skipped.
@@ -64,6 +66,20 @@ describe.skipIf(!mountable)('a disk without room', () => {
     expect(line).toMatch(/disk is full; the copies made so far were taken away again\. Make room/);
     expect(readdirSync(disk)).toEqual(['others.bin']);
     expect(readdirSync(source)).toHaveLength(8);
+  });
+
+  it('keeps no measurement it has no room for, and leaves nothing of it', async () => {
+    const store = new MeasureStore(path.join(disk, 'cache'), 1e9), codes = (length: number): Uint16Array => new Uint16Array(length).fill(7);
+    const large = (cells: number): FrameMeasure => ({
+      rows: 24, columns: 32, cellRows: 3, cellColumns: 4, energy: [codes(cells)], brightness: codes(cells), clipped: null, meanRoot: 1,
+      registration: { rows: 3, columns: 4, pixels: new Int16Array(12) }, windows: { sizePx: 16, row: new Float32Array(2), column: new Float32Array(2), bins: 4, power: new Float32Array(8) },
+    });
+    await store.put('aa', large(100));
+    await store.put('bb', large(DISK_KB * 1024));
+    await store.trim();
+    expect(readdirSync(path.join(disk, 'cache'))).toEqual(['aa.measure']);
+    expect(await store.get('aa')).toEqual(large(100));
+    expect(await store.get('bb')).toBeNull();
   });
 
   it('leaves the old report whole where the new one does not fit, and nothing beside it', async () => {

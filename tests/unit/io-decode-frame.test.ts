@@ -1,5 +1,6 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
+import { crc32 } from 'node:zlib';
 import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
 import { decodeFrame } from '../../src/io/decode-frame.js';
@@ -75,6 +76,18 @@ describe('decodeFrame', () => {
     const whole = readFileSync(at('plain.jpg'));
     writeFileSync(at('padded.jpg'), Buffer.concat([whole.subarray(0, -2), Buffer.alloc(64), whole.subarray(-2)]));
     expect([...(await decodeFrame(at('padded.jpg'))).pixels]).toEqual([...(await decodeFrame(at('plain.jpg'))).pixels]);
+  });
+  it('takes a PNG whose colour data is nonsense: editors write such, and the picture is whole', async () => {
+    const plain = await noisePicture(64, 48).png().toBuffer(), afterHeader = 8 + 25;
+    writeFileSync(at('whole.png'), plain);
+    for (const [type, content] of [['gAMA', [0, 0, 0, 0]], ['cHRM', [1, 2, 3]], ['sRGB', [77]], ['iCCP', [112, 0, 0, 9, 9, 9]]] as const) {
+      const head = Buffer.alloc(8), sum = Buffer.alloc(4);
+      head.writeUInt32BE(content.length);
+      head.write(type, 4, 'latin1');
+      sum.writeUInt32BE(crc32(Buffer.concat([head.subarray(4), Buffer.from(content)])));
+      writeFileSync(at('odd.png'), Buffer.concat([plain.subarray(0, afterHeader), head, Buffer.from(content), sum, plain.subarray(afterHeader)]));
+      expect([...(await decodeFrame(at('odd.png'))).pixels], type).toEqual([...(await decodeFrame(at('whole.png'))).pixels]);
+    }
   });
   it('rejects what is no picture', async () => {
     writeFileSync(at('drawing.png'), '<svg xmlns="http://www.w3.org/2000/svg" width="40" height="30"/>');
