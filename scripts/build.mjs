@@ -21,7 +21,7 @@ if (process.argv.includes('--clean')) rmSync(path.join(root, 'dist'), { recursiv
 run('tsc', ['-p', 'tsconfig.json']);
 mkdirSync(path.join(root, 'dist', 'simd'), { recursive: true });
 const assembly = (sources, out) => run('asc', [...sources.map((name) => `src/simd/assembly/${name}.ts`), '-o', `dist/simd/${out}.wasm`, '-O3', '--noAssert', '--runtime', 'stub', '--enable', 'simd', '--enable', 'bulk-memory']);
-assembly(['filters'], 'filters');
+assembly(['filters', 'jpeg'], 'filters');
 assembly(['joint-solve'], 'ladder');
 if (existsSync(path.join(root, 'renderer', 'main.tsx'))) run('vite', ['build', '--logLevel', 'warn']);
 // Electron's side, each part in one file; a sandboxed preload can load nothing else, and only as CommonJS.

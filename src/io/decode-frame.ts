@@ -1,6 +1,7 @@
 import { readFile } from 'node:fs/promises';
 import sharp, { type Metadata, type Sharp } from 'sharp';
 import { isFrameContent } from './frame-formats.js';
+import { isPlainSrgbProfile } from './is-plain-srgb-profile.js';
 import { pictureInput } from './picture-input.js';
 import { readMetadata } from './read-metadata.js';
 
@@ -48,8 +49,5 @@ function toSrgb(picture: Sharp, header: Metadata, deep: boolean): Sharp {
 
 /** Converting from sRGB to sRGB changes nothing and costs as much time as decoding. */
 function isPlainSrgb(header: Metadata): boolean {
-  if (header.icc === undefined || header.space === 'cmyk') return false;
-  const profile = header.icc.toString('latin1').replaceAll('\0', '');
-  // Profiles with its primaries and another tone curve carry its name too.
-  return profile.includes('sRGB') && !/linear|gamma|g10/i.test(profile);
+  return header.icc !== undefined && header.space !== 'cmyk' && isPlainSrgbProfile(header.icc.toString('latin1'));
 }

@@ -7,6 +7,7 @@ import { Arena, loadFilters } from '../simd/filters.js';
 import { measurePixels, type FastFilters } from '../simd/measure-pixels.js';
 import { decodeFrame } from './decode-frame.js';
 import type { FrameResult, FrameTask } from './frame-task.js';
+import { measureJpeg } from './measure-jpeg.js';
 import type { WorkerAnswer } from './worker-pool.js';
 
 // One thread a frame, nothing kept: the pool is what runs side by side, and memory is what is short.
@@ -25,10 +26,12 @@ const fast: Promise<FastFilters | null> = readFile(new URL('../simd/filters.wasm
   .then((bytes) => loadFilters(bytes)).then((filters) => ({ filters, arena: new Arena(filters) }), () => null);
 
 async function readFrame({ file, plan }: FrameTask): Promise<FrameResult> {
-  const began = performance.now();
+  const began = performance.now(), filters = await fast;
+  const quick = filters && await measureJpeg(filters, file, plan);
+  if (quick) return { ...quick, measureMs: performance.now() - began - quick.decodeMs };
   const frame = await decodeFrame(file, plan.bin);
   const decoded = performance.now();
-  return { measure: measurePixels(await fast, frame, plan), decodeMs: decoded - began, measureMs: performance.now() - decoded };
+  return { measure: measurePixels(filters, frame, plan), decodeMs: decoded - began, measureMs: performance.now() - decoded };
 }
 
 /** Buffers to hand over instead of copying. */

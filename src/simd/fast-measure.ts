@@ -1,10 +1,10 @@
-import { clipCodeOf, luminanceTables } from '../image/luminance.js';
 import { bandResponse } from '../sharpness/band-response.js';
 import { bandSigmaPx, gaussianHalfKernel } from '../sharpness/gaussian-kernel.js';
 import { REGISTRATION_CENTRE } from '../sharpness/measure-frame.js';
 import type { PlainMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
 import { spectrumWindows } from '../sharpness/spectrum-windows.js';
-import { Arena, type Filters } from './filters.js';
+import type { Arena, Filters } from './filters.js';
+import type { RootRows } from './root-rows.js';
 
 interface Level { rows: number; columns: number; at: number }
 
@@ -12,40 +12,30 @@ interface Level { rows: number; columns: number; at: number }
 const STRIP_ROWS = 32;
 
 /**
- * measureFrame(luminanceFromPixels(…)) for 8-bit pixels, in SIMD WebAssembly: the same numbers to single precision, several times as fast.
+ * measureFrame of a picture's rows, in SIMD WebAssembly: the same numbers to single precision, several times as fast.
  *
- * @param pixels interleaved sRGB samples, sourceRows × sourceColumns × channels
- * @param bin pixels per measured pixel and axis
+ * @param picture its own memory is taken from the arena already
  * @throws RangeError where the platform grants too little memory for a picture of this size
  */
-export function fastMeasure(filters: Filters, arena: Arena, pixels: Uint8Array, sourceRows: number, sourceColumns: number, channels: number, bin: number, plan: MeasurePlan): PlainMeasure {
-  arena.reset();
-  const { cellPx } = plan, rows = Math.floor(sourceRows / bin), columns = Math.floor(sourceColumns / bin), size = rows * columns;
+export function fastMeasure(filters: Filters, arena: Arena, picture: RootRows, plan: MeasurePlan): PlainMeasure {
+  const { cellPx } = plan, { rows, columns } = picture, size = rows * columns;
   const depth = Math.max(plan.registrationLevel, ...plan.bands.map((band) => band.level));
   const levels: Level[] = [{ rows, columns, at: arena.take(4 * size) }];
   for (let i = 0; i < depth; i++) { const { rows: r, columns: c } = levels[i]; levels.push({ rows: r >> 1, columns: c >> 1, at: arena.take(4 * (r >> 1) * (c >> 1)) }); }
   const cellRows = Math.ceil(rows / cellPx), cellColumns = Math.ceil(columns / cellPx), cells = cellRows * cellColumns;
-  const sums = arena.take(8 * cells), clips = arena.take(8 * cells), tables = arena.take(6 * 1024), kernel = arena.take(4 * 64), line = arena.take(4 * (columns + 32)) + 64;
-  // The pixels are needed only until the luminance is made; the room they took then serves as scratch.
+  const sums = arena.take(8 * cells), clips = arena.take(8 * cells), kernel = arena.take(4 * 64), line = arena.take(4 * (columns + 32)) + 64;
   const kernels = plan.bands.map((band) => ({ order: band.order, level: band.level, half: gaussianHalfKernel(bandSigmaPx(band.centre * 2 ** band.level, band.order)) }));
   const toRegister = { order: 1, level: plan.registrationLevel, half: gaussianHalfKernel(bandSigmaPx(REGISTRATION_CENTRE, 1)) };
   const most = Math.max(...[...kernels, toRegister].map(({ order, level, half }) => filters.bandScratch(levels[level].columns, half.length - 1, order)));
   const small = levels[plan.registrationLevel];
-  const response = arena.take(4 * small.rows * small.columns), scratch = arena.take(Math.max(pixels.length, most));
+  const response = arena.take(4 * small.rows * small.columns), scratch = arena.take(most);
   const { buffer } = filters.memory;
-  new Uint8Array(buffer, scratch, pixels.length).set(pixels);
-  const clipCode = clipCodeOf(256);
-  luminanceTables(256, channels, bin).forEach((table, i) => {
-    new Float32Array(buffer, tables + 1024 * i, 256).set(table);
-    new Float32Array(buffer, tables + 1024 * (i + 3), 256).set(table.map((v, code) => (code >= clipCode ? v + 64 : v)));
-  });
   const totals = new Float64Array(buffer, sums, cells), marks = new Float64Array(buffer, clips, cells);
   totals.fill(0);
   marks.fill(0);
   const made = new Int32Array(depth + 1);
   for (let top = 0; top < rows; top += STRIP_ROWS) {
-    made[0] = Math.min(rows, top + STRIP_ROWS);
-    filters.rootLuminance(scratch, sourceColumns, channels, bin, tables, top, made[0], columns, levels[0].at, cellPx, cellRows, cellColumns, sums, clips);
+    made[0] = picture.fill(Math.min(rows, top + STRIP_ROWS), { out: levels[0].at, cellPx, cellRows, cellColumns, sums, clips });
     for (let i = 0; i < depth; i++) {
       const from = levels[i], to = levels[i + 1];
       // A row needs the one below its own two; the last is mirrored.

@@ -4,6 +4,7 @@ import { measureFrame } from '../sharpness/measure-frame.js';
 import type { FrameMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
 import { fastMeasure } from './fast-measure.js';
 import type { Arena, Filters } from './filters.js';
+import { pixelRows } from './pixel-rows.js';
 
 export interface FastFilters { filters: Filters; arena: Arena }
 
@@ -14,7 +15,9 @@ export interface Pixels { pixels: Uint8Array | Uint16Array; rows: number; column
 export function measurePixels(fast: FastFilters | null, { pixels, rows, columns, channels, shrink }: Pixels, plan: MeasurePlan): FrameMeasure {
   const bin = plan.bin / shrink;
   if (fast && pixels instanceof Uint8Array) try {
-    return compactMeasure(fastMeasure(fast.filters, fast.arena, pixels, rows, columns, channels, bin, plan));
+    const { filters, arena } = fast;
+    arena.reset();
+    return compactMeasure(fastMeasure(filters, arena, pixelRows(filters, arena, pixels, rows, columns, channels, bin), plan));
   } catch (error) {
     // The platform grants no more memory for the filters.
     if (!(error instanceof RangeError)) throw error;

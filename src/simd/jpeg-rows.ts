@@ -1,0 +1,61 @@
+import type { JpegLayout } from '../image/jpeg-layout.js';
+import type { Arena, Filters } from './filters.js';
+import { CODES_BYTES, RECORDS_OFFSET, RECORDS_STEP, writeCodes, writeRecords, type BlockSize } from './jpeg-tables.js';
+import type { RootRows } from './root-rows.js';
+
+/** As in assembly/jpeg.ts. */
+const COMPONENT_BYTES = 32, COMPONENTS_AT = 64, JOB_BYTES = COMPONENTS_AT + 3 * COMPONENT_BYTES;
+/** One block of 8 × 8, and twice as much again to work in. */
+const ROOM_BYTES = 3 * 256;
+
+/** The picture data are not as the standard says: a decoder that can say what is wrong is to be asked. */
+export class JpegDamagedError extends Error {
+  constructor() { super('the JPEG data are damaged'); this.name = 'JpegDamagedError'; }
+}
+
+/**
+ * Pixels of a baseline JPEG picture averaged two by two, as they are decoded: half of the inverse transform falls away, and codes become
+ * luminance without being rounded to 8 bits in between. Averages are of sRGB codes, as those of any decoder at a reduced size.
+ *
+ * @param fileAt where the file lies in the filters' memory; @param fileBytes its length
+ */
+export function jpegRows(filters: Filters, arena: Arena, fileAt: number, fileBytes: number, layout: JpegLayout): RootRows {
+  const { across, down, components } = layout, rows = layout.rows >> 1, columns = layout.columns >> 1;
+  const groupsAcross = Math.ceil(layout.columns / (8 * across)), groupsDown = Math.ceil(layout.rows / (8 * down)), groups = groupsAcross * groupsDown;
+  const stride = 4 * across * groupsAcross, stripRows = 4 * down;
+  const segments = layout.restartGroups ? Math.ceil(groups / layout.restartGroups) : 1;
+  const job = arena.take(JOB_BYTES), ends = arena.take(4 * segments), planes = arena.take(3 * 4 * stride * stripRows), room = arena.take(ROOM_BYTES);
+  const parts = components.map(() => ({ dc: arena.take(CODES_BYTES), ac: arena.take(CODES_BYTES), step: Math.ceil(arena.take(2 * RECORDS_STEP) / RECORDS_STEP) * RECORDS_STEP }));
+  let next = 0, decodedRows = 0;
+  const start = (): void => {
+    const { buffer } = filters.memory;
+    parts.forEach(({ dc, ac, step }, i) => {
+      writeCodes(buffer, dc, components[i].dcCodes, true);
+      writeCodes(buffer, ac, components[i].acCodes, false);
+      const size: BlockSize = { rows: i > 0 && down === 2 ? 8 : 4, columns: i > 0 && across === 2 ? 8 : 4 };
+      writeRecords(buffer, step, room, components[i].quantiser, size);
+      new Uint32Array(buffer, job + COMPONENTS_AT + i * COMPONENT_BYTES, 3).set([dc, ac, step + RECORDS_OFFSET]);
+    });
+    new Uint8Array(buffer, room, ROOM_BYTES).fill(0);
+    if (filters.jpegStream(fileAt + layout.dataAt, fileAt + fileBytes, ends, segments) !== segments) throw new JpegDamagedError();
+    new Uint32Array(buffer, job, 12).set([fileAt + layout.dataAt, ends, segments, layout.restartGroups, groupsAcross, components.length, across, down, planes, stride, room, groups]);
+    filters.jpegStart(job);
+  };
+  return {
+    rows, columns,
+    fill(toRow, { out, cellPx, cellRows, cellColumns, sums, clips }) {
+      if (next === 0) start();
+      const last = toRow === rows;
+      while (next < groupsDown && (last || decodedRows < toRow)) {
+        if (!filters.jpegGroups()) throw new JpegDamagedError();
+        next++;
+        for (let i = 0; i < stripRows && decodedRows < rows; i++, decodedRows++) {
+          const cells = Math.min(cellRows - 1, Math.floor(decodedRows / cellPx)) * cellColumns * 8;
+          filters.jpegRoot(i, columns, out + 4 * decodedRows * columns, cellPx, cellColumns, sums + cells, clips + cells);
+        }
+      }
+      if (last && !filters.jpegEnded()) throw new JpegDamagedError();
+      return decodedRows;
+    },
+  };
+}
