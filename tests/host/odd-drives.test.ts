@@ -1,7 +1,9 @@
 import { mkdirSync, readdirSync, statSync } from 'node:fs';
 import path from 'node:path';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
+import { CancelledError } from '../../src/contract/errors.js';
 import type { Report } from '../../src/contract/report.js';
+import { analyseFolder, threadsEnded } from '../../src/io/analyse-folder.js';
 import { FolderSource } from '../../src/io/folder-source.js';
 import { openFolder } from '../../src/io/open-folder.js';
 import { planMeasurement } from '../../src/sharpness/plan-measurement.js';
@@ -25,7 +27,7 @@ describe.skipIf(probe === null)('a drive', () => {
   let drive: OddDrive;
   const plan = planMeasurement(ROWS, COLUMNS, 0.42), all = Array.from({ length: FRAMES }, (_, i) => i);
   beforeAll(async () => {
-    for (let i = 0; i < FRAMES; i++) await noisePicture(COLUMNS, ROWS, i + 1).linear(0.3, 90).jpeg({ quality: 97 }).toFile(path.join(stack, `f${i}.jpg`));
+    for (let i = 0; i < FRAMES; i++) await noisePicture(COLUMNS, ROWS, i + 1).linear(0.3, 90).jpeg({ quality: 97, progressive: i > 2 }).toFile(path.join(stack, `f${i}.jpg`));
     for (const name of readdirSync(stack)) expect(statSync(path.join(stack, name)).size).toBeGreaterThan(2 * HEADER_BYTES);
   });
   const plug = async (): Promise<void> => { drive = (await oddDrive(stack))!; };
@@ -79,11 +81,23 @@ describe.skipIf(probe === null)('a drive', () => {
     expect(ms).toBeLessThan(1_200);
   });
 
+  it('that holds a thread of an analysis is known to, so that the program can be ended by force, and lets go once it is pulled', async () => {
+    await plug();
+    await drive.behave({ delayMs: 0, silent: { 'f3.jpg': HEADER_BYTES } });
+    const stop = new AbortController(), analysing = analyseFolder(drive.place, { rig: {}, overlap: 0.3, outputWidthPx: null, cache: false, signal: stop.signal });
+    setTimeout(() => stop.abort(), 2_500);
+    await expect(analysing).rejects.toThrow(CancelledError);
+    expect(await threadsEnded(400)).toBe(false);
+    await drive.pull();
+    expect(await threadsEnded(10_000)).toBe(true);
+  });
+
   it('that is pulled while it is read: every frame is named, in words', async () => {
     await plug();
     const opened = await openFolder(drive.place), reasons: string[] = [];
     await drive.behave({ delayMs: 0, silent: Object.fromEntries(all.map((i) => [`f${i}.jpg`, HEADER_BYTES])) });
-    const measuring = opened.measure(all, plan, () => expect.unreachable(), (_, reason) => reasons.push(reason));
+    // Binned, so that a decoder that averages opens files by their names and maps them into memory.
+    const measuring = opened.measure(all, { ...plan, bin: 2 }, () => expect.unreachable(), (_, reason) => reasons.push(reason));
     await new Promise((resolve) => setTimeout(resolve, 1_500));
     await drive.pull();
     await measuring;

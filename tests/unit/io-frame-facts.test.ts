@@ -24,6 +24,9 @@ describe('frameFacts', () => {
     expect(frameFacts({ FocalPlaneXResolution: 6350, FocalPlaneYResolution: 6350, FocalPlaneResolutionUnit: 2, ...tags }, width).pixelPitchUm).toBeNull();
   });
 
+  it('knows no pitch from a camera’s name: only resolution tags say it, or a rig card', () => {
+    expect(frameFacts({ Make: 'Bench', Model: 'Bench camera', ExifImageWidth: 6000 }, 6000)).toMatchObject({ cameraModel: 'Bench camera', pixelPitchUm: null });
+  });
   it('reads the capture time to the sub-second', () => {
     const at = (fraction: string): number | null => frameFacts({ DateTimeOriginal: '2026:11:20 10:11:12', SubSecTimeOriginal: fraction }, 1).captureTimeMs;
     expect(new Date(at('25') ?? 0).toISOString()).toBe('2026-11-20T10:11:12.250Z');
