@@ -43,12 +43,16 @@ describe('fileStamp', () => {
     expect(await fileStamp(file, later)).toEqual(await fileStamp(file, later));
   });
   it('changes with the content, even where size and time of writing are set back', async () => {
-    const before = await fileStamp(file), { atime, mtime } = statSync(file);
+    // Whole seconds, which can be set back exactly.
+    const written = 1_700_000_000;
+    utimesSync(file, written, written);
+    const before = await fileStamp(file);
     // Between the samples, so that only the disk's own time of change can tell.
     const changed = Buffer.alloc(100_000, 1);
     changed[30_000] = 2;
     writeFileSync(file, changed);
-    utimesSync(file, atime, mtime);
+    utimesSync(file, written, written);
+    expect(statSync(file).mtimeMs).toBe(1000 * written);
     expect((await fileStamp(file))?.id).not.toBe(before?.id);
   });
   it('is not settled just after a change, nor where the file’s time lies ahead of the clock', async () => {
@@ -130,6 +134,10 @@ describe('MeasureStore', () => {
     const old = path.join(folder, 'bb.measure.1-0.part'), young = path.join(folder, 'bb.measure.2-0.part'), foreign = path.join(folder, 'notes.txt');
     for (const file of [old, young, foreign]) { writeFileSync(file, 'half'); }
     for (const file of [old, foreign]) utimesSync(file, 1_000, 1_000);
+    // Left by a process whose clock stood in 2100.
+    const ahead = path.join(folder, 'cc.measure.3-0.part');
+    writeFileSync(ahead, 'half');
+    utimesSync(ahead, 4_102_444_800, 4_102_444_800);
     await store.trim();
     expect(readdirSync(folder).sort()).toEqual(['aa.measure', 'bb.measure.2-0.part', 'notes.txt']);
   });

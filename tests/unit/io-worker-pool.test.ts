@@ -18,6 +18,11 @@ describe('WorkerPool', () => {
     expect(answers.map((answer) => (answer.status === 'fulfilled' ? answer.value : (answer.reason as Error).name)))
       .toEqual([2, 'WorkerLostError', 4, 'WorkerLostError', 'WorkerLostError', 6, 8]);
   });
+  it.each(['die', 'throw'])('puts another in the place of the only worker (%s)', async (death) => {
+    pool = new WorkerPool(file, 1, LONG_MS);
+    const answers = await Promise.allSettled([death, 2, death, 3].map((task) => pool.run(task)));
+    expect(answers.map((answer) => (answer.status === 'fulfilled' ? answer.value : (answer.reason as Error).name))).toEqual(['WorkerLostError', 4, 'WorkerLostError', 6]);
+  });
   it('hands on why a task failed and keeps the worker', async () => {
     pool = new WorkerPool(file, 1, LONG_MS);
     await expect(pool.run('fail')).rejects.toThrow(TaskFailedError);
