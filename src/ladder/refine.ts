@@ -3,7 +3,7 @@ import { depthSpread } from './depth-spread.js';
 import { stateAt, unfold } from './start-positions.js';
 import { energyAt, expectedEnergy, focusCurve, type FocusCurve } from './focus-curve.js';
 import { depthsOfTiles } from './depths-of-tiles.js';
-import { nearestSpread } from './exhaustive-depth.js';
+import { nearestSpread } from './nearest-spread.js';
 import { jointSolve, type LadderState, type SolveTrace } from './joint-solve.js';
 import { refreshAmplitudes, type SolveTiles } from './solve-tiles.js';
 import { edgeTrust } from './edge-trust.js';

@@ -1,4 +1,4 @@
-import { exhaustiveDepth, fittedAmplitude } from './exhaustive-depth.js';
+import { exhaustiveDepth } from './exhaustive-depth.js';
 import { exhaustivePosition, type PositionCosts } from './exhaustive-position.js';
 import type { FocusCurve } from './focus-curve.js';
 import { jointSolve, type LadderState } from './joint-solve.js';
@@ -17,8 +17,7 @@ export interface Start { z: Float64Array; cost: number }
 
 /** Ladder state with tile depths and amplitudes fitted to given positions. */
 export function stateAt(curves: readonly FocusCurve[], tiles: SolveTiles, z: Float64Array, spread: Float64Array[] | null): { state: LadderState; cost: Float64Array } {
-  const { depth, cost } = exhaustiveDepth(curves, tiles, z, spread);
-  const amplitude = fittedAmplitude(curves, tiles, z, depth, spread);
+  const { depth, cost, amplitude } = exhaustiveDepth(curves, tiles, z, spread);
   const state: LadderState = {
     z: z.slice(), depth, lnAmplitude: amplitude.map((a) => a.map(Math.log)),
     spread: spread ?? curves.map(() => new Float64Array(tiles.count)), gain: new Float64Array(curves.length * tiles.frames),

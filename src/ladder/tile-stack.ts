@@ -1,9 +1,8 @@
-import { fromShortFloats } from '../image/short-floats.js';
-import { boxMean, summedArea } from '../image/summed-area.js';
-import { turnOf, type Similarity } from '../registration/similarity.js';
+import type { Similarity } from '../registration/similarity.js';
 import { bandResponse } from '../sharpness/band-response.js';
 import type { FrameMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
 import { tileGrid } from '../sharpness/tile-grid.js';
+import { tileFollower } from './follow-tiles.js';
 import { median, quantile, quantileInPlace } from './statistics.js';
 
 /** Everything the ladder solve reads: tiles of the middle frame, followed through all frames. */
@@ -36,9 +35,6 @@ export interface TileStack {
   gain: Float64Array;
 }
 
-const EDGE_PX = 4;
-const CLIP_REACH_PX = 33;
-const MOST_CLIPPED_PX = 2.5;
 /** Frames read before their values are put tile by tile: one by one, each value would cost a cache line. */
 const FRAMES_AT_ONCE = 16;
 
@@ -56,7 +52,7 @@ export function buildTileStack(plan: MeasurePlan, measures: readonly FrameMeasur
   const energy = used?.energy ?? plan.bands.map(() => new Float32Array(tiles * frames));
   const change = used?.brightnessChange ?? new Float32Array(tiles * frames);
   const inside = new Uint8Array(tiles).fill(1), clear = new Uint8Array(tiles).fill(1);
-  const follow = tileFollower(plan, measures[0], gridRows, gridColumns, inside, clear);
+  const follow = tileFollower(plan, measures[0], { gridRows, gridColumns, inside, clear });
   const planes = [...energy, change], some = Array.from({ length: Math.min(frames, FRAMES_AT_ONCE) }, () => planes.map(() => new Float32Array(tiles)));
   for (let from = 0; from < frames; from += FRAMES_AT_ONCE) {
     const here = Math.min(FRAMES_AT_ONCE, frames - from);
@@ -76,36 +72,6 @@ export function buildTileStack(plan: MeasurePlan, measures: readonly FrameMeasur
     return Math.max(1, band.boxPx ** 2 * 2 * Math.PI * band.centre ** 2 * width * Math.sqrt(Math.PI));
   });
   return { plan, rows, columns, tilePx, gridRows, gridColumns, frames, energy, noise, noiseFloor, components, trust, brightnessChange: change, inside, clear, gain };
-}
-
-/** Reads one frame's tiles: energies of all bands, then ln brightness, one value a tile each. Marks tiles that leave the frame or lie near clipped pixels. */
-function tileFollower(plan: MeasurePlan, first: FrameMeasure, gridRows: number, gridColumns: number, inside: Uint8Array, clear: Uint8Array): (measure: FrameMeasure, transform: Similarity, out: readonly Float32Array[]) => void {
-  const { rows, columns, cellRows, cellColumns } = first, { cellPx } = plan, tilePx = 2 * cellPx;
-  const centreRow = (rows - 1) / 2, centreColumn = (columns - 1) / 2, tiles = gridRows * gridColumns;
-  const cells = new Float32Array(cellRows * cellColumns), area = summedArea(cells, cellRows, cellColumns);
-  const placeRow = new Float64Array(tiles), placeColumn = new Float64Array(tiles);
-  return (measure, transform, out) => {
-    const { cosine, sine } = turnOf(transform);
-    for (let r = 0, tile = 0; r < gridRows; r++) for (let c = 0; c < gridColumns; c++, tile++) {
-      const fromRow = (r + 0.5) * tilePx - 0.5 - centreRow, fromColumn = (c + 0.5) * tilePx - 0.5 - centreColumn;
-      const row = cosine * fromRow - sine * fromColumn + transform.row + centreRow, column = sine * fromRow + cosine * fromColumn + transform.column + centreColumn;
-      if (!(row > EDGE_PX && row < rows - EDGE_PX - 1 && column > EDGE_PX && column < columns - EDGE_PX - 1)) inside[tile] = 0;
-      placeRow[tile] = (row + 0.5) / cellPx;
-      placeColumn[tile] = (column + 0.5) / cellPx;
-    }
-    measure.energy.forEach((energy, b) => {
-      const edge = plan.bands[b].boxPx / cellPx, to = out[b];
-      summedArea(fromShortFloats(energy, cells), cellRows, cellColumns, area);
-      for (let t = 0; t < tiles; t++) to[t] = boxMean(area, placeRow[t], placeColumn[t], edge);
-    });
-    const light = out[measure.energy.length];
-    summedArea(fromShortFloats(measure.brightness, cells), cellRows, cellColumns, area);
-    for (let t = 0; t < tiles; t++) light[t] = Math.log(Math.max(boxMean(area, placeRow[t], placeColumn[t], 2), 1e-3));
-    if (measure.clipped === null) return;
-    for (let i = 0; i < cells.length; i++) cells[i] = measure.clipped[i] / 255;
-    summedArea(cells, cellRows, cellColumns, area);
-    for (let t = 0; t < tiles; t++) if (boxMean(area, placeRow[t], placeColumn[t], CLIP_REACH_PX / cellPx) > MOST_CLIPPED_PX / CLIP_REACH_PX ** 2) clear[t] = 0;
-  };
 }
 
 /** Defocus doesn't change mean brightness: the median change over the tiles is the frame's exposure; what is left stays in `change`. */

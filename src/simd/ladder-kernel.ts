@@ -1,9 +1,19 @@
-/** What assembly/joint-solve.ts exports; addresses are byte offsets into `memory`. */
+/** What joint-solve.ts, exhaustive.ts and follow-tiles.ts in assembly/ export; addresses are byte offsets into `memory`. */
 export interface LadderKernel {
   memory: WebAssembly.Memory;
   heapStart(): number;
   tryTiles(job: number, move: boolean, damping: number, keep: boolean): void;
   eliminateAgain(job: number, damping: number): void;
+  depthTable(energy: number, perStep: number, last: number, reach: number, z: number, lowest: number, step: number, groups: number, count: number, table: number, perSquare: number): void;
+  bestDepths(tiles: number, bands: number, frames: number, steps: number, groups: number, count: number, values: number, weight: number, tables: number, taken: number,
+    place: number, cost: number, amplitude: number): void;
+  addPlaces(energy: number, perStep: number, last: number, reach: number, depth: number, amplitude: number, weight: number, lowest: number, step: number, places: number, frames: number,
+    values: number, byPlace: number): void;
+  unpackCells(codes: number, rows: number, columns: number, stride: number, out: number): void;
+  unpackShares(codes: number, rows: number, columns: number, stride: number, out: number): void;
+  placeTiles(gridRows: number, gridColumns: number, tilePx: number, cellPx: number, rows: number, columns: number, marginPx: number, cosine: number, sine: number, downPx: number, acrossPx: number,
+    placeRow: number, placeColumn: number, inside: number): void;
+  boxMeans(cells: number, rows: number, columns: number, stride: number, tiles: number, placeRow: number, placeColumn: number, edge: number, out: number): void;
 }
 
 /** Compiles and starts the ladder's inner loops. @throws where the platform has no SIMD */

@@ -1,11 +1,17 @@
 import { afterEach, beforeAll, describe, expect, it } from 'vitest';
 import { readFile } from 'node:fs/promises';
 import { useLadderKernel } from '../../src/ladder/fast-kernel.js';
+import { shortFloats } from '../../src/image/short-floats.js';
+import { exhaustiveDepth } from '../../src/ladder/exhaustive-depth.js';
+import { exhaustivePosition } from '../../src/ladder/exhaustive-position.js';
 import { energyAt, focusCurve } from '../../src/ladder/focus-curve.js';
+import { tileFollower } from '../../src/ladder/follow-tiles.js';
 import { jointSolve, type LadderState, type SolveSettings, type SolveTrace } from '../../src/ladder/joint-solve.js';
-import type { SolveTiles } from '../../src/ladder/solve-tiles.js';
+import { MODEL_ERROR, type SolveTiles } from '../../src/ladder/solve-tiles.js';
 import { randomFrom } from '../../src/ladder/statistics.js';
+import type { FrameMeasure } from '../../src/sharpness/measure-plan.js';
 import { planMeasurement } from '../../src/sharpness/plan-measurement.js';
+import { tileGrid } from '../../src/sharpness/tile-grid.js';
 import { loadLadderKernel, type LadderKernel } from '../../src/simd/ladder-kernel.js';
 
 const plan = planMeasurement(1000, 1500, 0.42), curves = plan.bands.map((_, b) => focusCurve(plan, b, 1.3));
@@ -83,5 +89,57 @@ describe('the SIMD joint solve against the plain one', () => {
     useLadderKernel({ ...kernel, memory: { buffer: new ArrayBuffer(65536), grow: () => { throw new RangeError('could not grow'); } } });
     jointSolve(curves, tiles, state, settings);
     expect(Array.from(state.z)).toEqual(Array.from(plain.z));
+  });
+});
+
+describe('the SIMD exhaustive searches against the plain ones', () => {
+  const { tiles, start } = problem([]), { z, spread } = start(), shuffledZ = z.map((_, k) => z[(5 * k) % frames]);
+  tiles.amplitude = tiles.energy.map((energy) => energy.map(Math.sqrt));
+  tiles.weight = tiles.amplitude.map((amplitude) => Float64Array.from({ length: count }, (_, t) => 1 / (1e-6 + (MODEL_ERROR * Math.max(...amplitude.subarray(t * frames, (t + 1) * frames))) ** 2)));
+
+  for (const [name, places, wide] of [['frames in order, no spread', z, null], ['frames out of order, spread', shuffledZ, spread]] as const) it(`find the same depths, costs and amplitudes with ${name}`, () => {
+    const plain = exhaustiveDepth(curves, tiles, places, wide);
+    useLadderKernel(kernel);
+    const fast = exhaustiveDepth(curves, tiles, places, wide);
+    // The same place on the grid, but for rounding of its start; costs are differences of sums a hundred times as large, in single precision.
+    fast.depth.forEach((v, t) => expect(Math.abs(v - plain.depth[t])).toBeLessThan(1e-9));
+    expect(apart(fast.cost, plain.cost)).toBeLessThan(1e-4);
+    fast.amplitude.forEach((a, b) => expect(apart(a, plain.amplitude[b])).toBeLessThan(1e-5));
+  });
+
+  it('find the same costs of all positions', () => {
+    const { depth, amplitude } = exhaustiveDepth(curves, tiles, z, null);
+    const plain = exhaustivePosition(curves, tiles, z, depth, amplitude, spread);
+    useLadderKernel(kernel);
+    const fast = exhaustivePosition(curves, tiles, z, depth, amplitude, spread);
+    expect(Array.from(fast.grid)).toEqual(Array.from(plain.grid));
+    expect(apart(fast.cost, plain.cost)).toBeLessThan(1e-5);
+    expect(apart(fast.empty, plain.empty)).toBeLessThan(1e-12);
+  });
+});
+
+describe('the SIMD tile follower against the plain one', () => {
+  it('reads the same energies and brightness from frames that are moved, turned and scaled, and marks the same tiles', () => {
+    const random = randomFrom(12), rows = 500, columns = 707, wide = planMeasurement(rows, columns, 0.42), cellRows = Math.ceil(rows / wide.cellPx), cellColumns = Math.ceil(columns / wide.cellPx);
+    const cells = (scale: number) => shortFloats(Float32Array.from({ length: cellRows * cellColumns }, () => scale * random()));
+    const measure = {
+      rows, columns, cellRows, cellColumns, energy: wide.bands.map(() => cells(1e-3)), brightness: cells(2), meanRoot: 1,
+      clipped: Uint8Array.from({ length: cellRows * cellColumns }, (_, i) => (i % 97 === 0 ? 200 : 0)),
+    } as unknown as FrameMeasure;
+    const { gridRows, gridColumns } = tileGrid(wide, rows, columns), size = gridRows * gridColumns;
+    const follow = () => {
+      const marks = { gridRows, gridColumns, inside: new Uint8Array(size).fill(1), clear: new Uint8Array(size).fill(1) }, out = [...wide.bands, null].map(() => new Float32Array(size));
+      tileFollower(wide, measure, marks)(measure, { row: 11.3, column: -7.8, turn: 0.02, lnScale: 0.01 }, out);
+      return { ...marks, out };
+    };
+    const plain = follow();
+    useLadderKernel(kernel);
+    const fast = follow();
+    expect(Array.from(fast.inside)).toEqual(Array.from(plain.inside));
+    expect(Array.from(fast.clear)).toEqual(Array.from(plain.clear));
+    expect(plain.inside.includes(0) && plain.clear.includes(0) && plain.clear.includes(1)).toBe(true);
+    // Single precision; the plain means are differences of sums over the whole picture, in double.
+    fast.out.forEach((values, i) => values.forEach((v, t) => expect(Math.abs(v - plain.out[i][t])).toBeLessThan(2e-6 * (1 + Math.abs(plain.out[i][t])))));
+    expect(apart(fast.out[0], plain.out[0])).toBeLessThan(1e-6);
   });
 });

@@ -1,0 +1,37 @@
+import { turnOf } from '../registration/similarity.js';
+import type { FrameMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
+import { withKernel } from './fast-kernel.js';
+import { CLIP_REACH_PX, EDGE_PX, LEAST_LIGHT, LIGHT_CELLS, MOST_CLIPPED, type FollowedTiles, type TileFollower } from './followed-tiles.js';
+
+/** Cells the kernel reads from a box's first column on, and so the widest box. */
+const READ_CELLS = 8, WIDEST_CELLS = READ_CELLS - 1;
+
+/** plainTileFollower in SIMD WebAssembly; null where there is none, or no room. The kernel's memory is its own until the stack is built. */
+export function fastTileFollower(plan: MeasurePlan, first: FrameMeasure, { gridRows, gridColumns, inside, clear }: FollowedTiles): TileFollower | null {
+  const { rows, columns, cellRows, cellColumns } = first, { cellPx } = plan, tiles = gridRows * gridColumns, cells = cellRows * cellColumns, stride = cellColumns + READ_CELLS;
+  if (Math.max(CLIP_REACH_PX, ...plan.bands.map((band) => band.boxPx)) / cellPx > WIDEST_CELLS) return null;
+  return withKernel(({ kernel, arena }) => {
+    const codesAt = arena.take(2 * cells), cellsAt = arena.take(4 * cellRows * stride), rowAt = arena.take(8 * tiles), columnAt = arena.take(8 * tiles), insideAt = arena.take(tiles), outAt = arena.take(4 * tiles);
+    const { buffer } = kernel.memory, codes = new Uint16Array(buffer, codesAt, cells), shares = new Uint8Array(buffer, codesAt, cells), stay = new Uint8Array(buffer, insideAt, tiles), means = new Float32Array(buffer, outAt, tiles);
+    const meansOf = (values: Uint16Array, edge: number): Float32Array => {
+      codes.set(values);
+      kernel.unpackCells(codesAt, cellRows, cellColumns, stride, cellsAt);
+      kernel.boxMeans(cellsAt, cellRows, cellColumns, stride, tiles, rowAt, columnAt, edge, outAt);
+      return means;
+    };
+    return (measure, transform, out) => {
+      const { cosine, sine } = turnOf(transform);
+      stay.set(inside);
+      kernel.placeTiles(gridRows, gridColumns, 2 * cellPx, cellPx, rows, columns, EDGE_PX, cosine, sine, transform.row, transform.column, rowAt, columnAt, insideAt);
+      inside.set(stay);
+      measure.energy.forEach((energy, b) => out[b].set(meansOf(energy, plan.bands[b].boxPx / cellPx)));
+      const light = out[measure.energy.length].fill(0);
+      meansOf(measure.brightness, LIGHT_CELLS).forEach((mean, t) => { light[t] = Math.log(Math.max(mean, LEAST_LIGHT)); });
+      if (measure.clipped === null) return;
+      shares.set(measure.clipped);
+      kernel.unpackShares(codesAt, cellRows, cellColumns, stride, cellsAt);
+      kernel.boxMeans(cellsAt, cellRows, cellColumns, stride, tiles, rowAt, columnAt, CLIP_REACH_PX / cellPx, outAt);
+      for (let t = 0; t < tiles; t++) if (means[t] > MOST_CLIPPED) clear[t] = 0;
+    };
+  });
+}

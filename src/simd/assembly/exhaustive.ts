@@ -1,0 +1,103 @@
+// AssemblyScript, compiled to SIMD WebAssembly by scripts/build.mjs: the arithmetic of src/ladder/exhaustive-depth.ts and
+// exhaustive-position.ts in single precision; tests/unit/fast-ladder.test.ts holds them together.
+
+/** Depths whose sums are made in one pass over the frames. */
+const DEPTHS: i32 = 16;
+
+/** √ of a focus curve's energy at a defocus; `energy`: f32, `perStep` places a DOF. */
+@inline function rootAt(energy: usize, perStep: f64, last: f64, defocus: f64): f32 {
+  const x = min<f64>(abs<f64>(defocus) * perStep, last), j = <i32>x, f = <f32>(x - <f64>j), at = energy + (j << 2), here = load<f32>(at);
+  return sqrt<f32>(here + f * (load<f32>(at, 4) - here));
+}
+
+/** Of a group of 16 depths: frames from … to that any of them reaches, in depth order, and rows of the table before the group's. */
+@unmanaged class Group { from: i32; to: i32; row: i32; }
+@inline function groupOf(groups: usize, g: i32): Group { return changetype<Group>(groups + g * 12); }
+@inline function rowOf(table: usize, row: i32): usize { return table + ((row * DEPTHS) << 2); }
+
+/**
+ * What the frames within reach show of a tile at every depth of a grid: f32, group by group, frame × depth; 0 out of reach.
+ * `perSquare`: f32, 1/Σ square a depth.
+ */
+export function depthTable(energy: usize, perStep: f64, last: f64, reach: f64, z: usize, lowest: f64, step: f64, groups: usize, count: i32, table: usize, perSquare: usize): void {
+  for (let g = 0; g < count; g++) {
+    const group = groupOf(groups, g);
+    for (let i = 0; i < DEPTHS; i++) {
+      const depth = lowest + <f64>(g * DEPTHS + i) * step;
+      let square: f64 = 0;
+      for (let a = group.from; a < group.to; a++) {
+        const defocus = load<f64>(z + (a << 3)) - depth, value: f32 = abs<f64>(defocus) > reach ? 0 : rootAt(energy, perStep, last, defocus);
+        store<f32>(rowOf(table, group.row + a - group.from) + (i << 2), value);
+        square += <f64>value * <f64>value;
+      }
+      store<f32>(perSquare + ((g * DEPTHS + i) << 2), square > 1e-9 ? <f32>(1 / square) : 0);
+    }
+  }
+}
+
+/**
+ * Adds what one band of a tile says for every depth: weight · (Σ amplitude · shown)² / Σ shown². `values`: f32, a frame each, in the table's order.
+ */
+function addBand(values: usize, weight: f32, groups: usize, count: i32, table: usize, perSquare: usize, taken: usize): void {
+  const w = f32x4.splat(weight);
+  for (let g = 0; g < count; g++) {
+    const group = groupOf(groups, g), to = group.to;
+    let s0 = f32x4.splat(0), s1 = s0, s2 = s0, s3 = s0;
+    for (let a = group.from, h = rowOf(table, group.row); a < to; a++, h += DEPTHS << 2) {
+      const v = v128.load32_splat(values + (a << 2));
+      s0 = f32x4.add(s0, f32x4.mul(v, v128.load(h)));
+      s1 = f32x4.add(s1, f32x4.mul(v, v128.load(h, 16)));
+      s2 = f32x4.add(s2, f32x4.mul(v, v128.load(h, 32)));
+      s3 = f32x4.add(s3, f32x4.mul(v, v128.load(h, 48)));
+    }
+    const o = (g * DEPTHS) << 2, p = perSquare + o, to4 = taken + o;
+    v128.store(to4, f32x4.add(v128.load(to4), f32x4.mul(f32x4.mul(w, f32x4.mul(s0, s0)), v128.load(p))));
+    v128.store(to4, f32x4.add(v128.load(to4, 16), f32x4.mul(f32x4.mul(w, f32x4.mul(s1, s1)), v128.load(p, 16))), 16);
+    v128.store(to4, f32x4.add(v128.load(to4, 32), f32x4.mul(f32x4.mul(w, f32x4.mul(s2, s2)), v128.load(p, 32))), 32);
+    v128.store(to4, f32x4.add(v128.load(to4, 48), f32x4.mul(f32x4.mul(w, f32x4.mul(s3, s3)), v128.load(p, 48))), 48);
+  }
+}
+
+/**
+ * The best depth of every tile. `values`: f32, band × tile × frame; `weight`: f64, band × tile; `tables`: band × tile addresses of (table, perSquare);
+ * `taken`: room for f32 × 16 × groups. Writes f64 place on the grid and cost a tile, and f64 amplitude, band × tile.
+ */
+export function bestDepths(tiles: i32, bands: i32, frames: i32, steps: i32, groups: usize, count: i32, values: usize, weight: usize, tables: usize, taken: usize,
+  place: usize, cost: usize, amplitude: usize): void {
+  for (let t = 0; t < tiles; t++) {
+    memory.fill(taken, 0, (count * DEPTHS) << 2);
+    for (let b = 0; b < bands; b++) {
+      const i = b * tiles + t;
+      addBand(values + ((i * frames) << 2), <f32>load<f64>(weight + (i << 3)), groups, count, load<usize>(tables + (i << 3)), load<usize>(tables + (i << 3), 4), taken);
+    }
+    let most = load<f32>(taken), at = 0;
+    for (let i = 1; i < steps; i++) { const value = load<f32>(taken + (i << 2)); if (value > most) { most = value; at = i; } }
+    const group = groupOf(groups, at / DEPTHS);
+    let whole: f64 = 0;
+    for (let b = 0; b < bands; b++) {
+      const i = b * tiles + t, table = load<usize>(tables + (i << 3)), perSquare = <f64>load<f32>(load<usize>(tables + (i << 3), 4) + (at << 2)), v = values + ((i * frames) << 2), w = load<f64>(weight + (i << 3));
+      let sum: f64 = 0, squares: f64 = 0;
+      for (let a = 0; a < frames; a++) { const value = <f64>load<f32>(v + (a << 2)); squares += value * value; }
+      for (let a = group.from; a < group.to; a++) sum += <f64>load<f32>(v + (a << 2)) * <f64>load<f32>(rowOf(table, group.row + a - group.from) + ((at % DEPTHS) << 2));
+      whole += w * (squares - sum * sum * perSquare);
+      store<f64>(amplitude + (i << 3), max<f64>(sum * perSquare, 1e-9));
+    }
+    store<f64>(place + (t << 3), <f64>at);
+    store<f64>(cost + (t << 3), whole);
+  }
+}
+
+/**
+ * Adds the cost of every frame at every place of a grid by one band of one tile: Σ weight · model · (model − 2 · amplitude). `values`: f32, frames filled up to fours;
+ * `byPlace`: f32, place × frames.
+ */
+export function addPlaces(energy: usize, perStep: f64, last: f64, reach: f64, depth: f64, amplitude: f64, weight: f64, lowest: f64, step: f64, places: i32, frames: i32, values: usize, byPlace: usize): void {
+  const first = max<i32>(0, <i32>Math.ceil((depth - reach - lowest) / step)), end = min<i32>(places - 1, <i32>Math.floor((depth + reach - lowest) / step));
+  for (let i = first; i <= end; i++) {
+    const model = <f32>amplitude * rootAt(energy, perStep, last, lowest + <f64>i * step - depth), wm = f32x4.splat(<f32>weight * model), m = f32x4.splat(model), row = byPlace + ((i * frames) << 2);
+    for (let k = 0; k < frames; k += 4) {
+      const v = v128.load(values + (k << 2)), at = row + (k << 2);
+      v128.store(at, f32x4.add(v128.load(at), f32x4.mul(wm, f32x4.sub(m, f32x4.add(v, v)))));
+    }
+  }
+}
