@@ -30,7 +30,7 @@ export function fastDepths(curves: readonly FocusCurve[], tiles: SolveTiles, { o
       spreads[b * count + t] = s;
       wanted.add(b * SPREADS.length + s);
     }
-    const groupAt = arena.take(4 * group.length), zAt = arena.take(8 * frames), energyAt = arena.take(4 * DEFOCUS_COUNT), takenAt = arena.take(4 * DEPTHS * groups);
+    const groupAt = arena.take(4 * group.length), orderAt = arena.take(4 * frames), lineAt = arena.take(4 * frames), zAt = arena.take(8 * frames), energyAt = arena.take(4 * DEFOCUS_COUNT), takenAt = arena.take(4 * DEPTHS * groups);
     const valuesAt = arena.take(4 * bands * count * frames), weightAt = arena.take(8 * bands * count), tablesAt = arena.take(8 * bands * count);
     const placeAt = arena.take(8 * count), costAt = arena.take(8 * count), amplitudeAt = arena.take(8 * bands * count);
     const tables = new Map([...wanted].map((key) => [key, { table: arena.take(4 * DEPTHS * rows), perSquare: arena.take(4 * DEPTHS * groups) }]));
@@ -43,17 +43,17 @@ export function fastDepths(curves: readonly FocusCurve[], tiles: SolveTiles, { o
       energy.set(curves[(key - s) / SPREADS.length].energy.subarray(s * DEFOCUS_COUNT, (s + 1) * DEFOCUS_COUNT));
       kernel.depthTable(energyAt, PER_STEP, LAST, reach, zAt, lowest, step, groupAt, groups, table, perSquare);
     }
-    const values = new Float32Array(buffer, valuesAt, bands * count * frames), ofTile = new Int32Array(buffer, tablesAt, 2 * bands * count);
-    for (let b = 0, to = 0; b < bands; b++) {
-      const amplitude = tiles.amplitude[b];
+    new Int32Array(buffer, orderAt, frames).set(order);
+    const ofTile = new Int32Array(buffer, tablesAt, 2 * bands * count);
+    for (let b = 0; b < bands; b++) {
       for (let t = 0; t < count; t++) {
         const { table, perSquare } = tables.get(b * SPREADS.length + spreads[b * count + t])!;
         ofTile[2 * (b * count + t)] = table; ofTile[2 * (b * count + t) + 1] = perSquare;
-        for (let a = 0; a < frames; a++, to++) values[to] = amplitude[t * frames + order[a]];
       }
+      new Float32Array(buffer, valuesAt + 4 * b * count * frames, count * frames).set(tiles.amplitude[b]);
       new Float64Array(buffer, weightAt + 8 * b * count, count).set(tiles.weight[b]);
     }
-    kernel.bestDepths(count, bands, frames, steps, groupAt, groups, valuesAt, weightAt, tablesAt, takenAt, placeAt, costAt, amplitudeAt);
+    kernel.bestDepths(count, bands, frames, steps, groupAt, groups, valuesAt, orderAt, weightAt, tablesAt, lineAt, takenAt, placeAt, costAt, amplitudeAt);
     return {
       depth: new Float64Array(buffer, placeAt, count).map((place) => lowest + place * step), cost: new Float64Array(buffer, costAt, count).slice(),
       amplitude: curves.map((_, b) => new Float64Array(buffer, amplitudeAt + 8 * b * count, count).slice()),
@@ -65,15 +65,19 @@ export function fastDepths(curves: readonly FocusCurve[], tiles: SolveTiles, { o
 export function fastPositions(curves: readonly FocusCurve[], tiles: SolveTiles, { lowest, step, steps, reach }: Pick<DepthGrid, 'lowest' | 'step' | 'steps' | 'reach'>, depth: ArrayLike<number>,
   amplitude: readonly Float64Array[], spread: readonly Float64Array[] | null): Float32Array | null {
   return withKernel(({ kernel, arena }) => {
-    const { count, frames } = tiles, wide = 4 * Math.ceil(frames / 4);
-    const energyAt = curves.map(({ energy }) => arena.take(4 * energy.length)), lineAt = arena.take(4 * wide), byPlaceAt = arena.take(4 * steps * wide);
-    const { buffer } = kernel.memory, line = new Float32Array(buffer, lineAt, wide).fill(0), byPlace = new Float32Array(buffer, byPlaceAt, steps * wide).fill(0);
-    curves.forEach(({ energy }, b) => new Float32Array(buffer, energyAt[b], energy.length).set(energy));
-    for (let b = 0; b < curves.length; b++) for (let t = 0; t < count; t++) {
-      line.set(tiles.amplitude[b].subarray(t * frames, (t + 1) * frames));
-      const s = spread ? nearestSpread(spread[b][t]) : 0;
-      kernel.addPlaces(energyAt[b] + 4 * s * DEFOCUS_COUNT, PER_STEP, LAST, reach, depth[t], amplitude[b][t], tiles.weight[b][t], lowest, step, steps, wide, lineAt, byPlaceAt);
-    }
+    const { count, frames } = tiles, wide = 4 * Math.ceil(frames / 4), places = SPREADS.length * DEFOCUS_COUNT;
+    const energiesAt = arena.take(4 * places), spreadAt = arena.take(count), depthAt = arena.take(8 * count), amplitudeAt = arena.take(8 * count), weightAt = arena.take(8 * count);
+    const valuesAt = arena.take(4 * count * frames), lineAt = arena.take(4 * wide), byPlaceAt = arena.take(4 * steps * wide);
+    const { buffer } = kernel.memory, byPlace = new Float32Array(buffer, byPlaceAt, steps * wide).fill(0), spreads = new Uint8Array(buffer, spreadAt, count).fill(0);
+    new Float64Array(buffer, depthAt, count).set(depth);
+    curves.forEach(({ energy }, b) => {
+      new Float32Array(buffer, energiesAt, places).set(energy);
+      if (spread) for (let t = 0; t < count; t++) spreads[t] = nearestSpread(spread[b][t]);
+      new Float64Array(buffer, amplitudeAt, count).set(amplitude[b]);
+      new Float64Array(buffer, weightAt, count).set(tiles.weight[b]);
+      new Float32Array(buffer, valuesAt, count * frames).set(tiles.amplitude[b]);
+      kernel.addPlaces(energiesAt, 4 * DEFOCUS_COUNT, PER_STEP, LAST, reach, count, spreadAt, depthAt, amplitudeAt, weightAt, lowest, step, steps, frames, wide, valuesAt, lineAt, byPlaceAt);
+    });
     return byPlace.slice();
   });
 }

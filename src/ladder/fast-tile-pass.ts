@@ -66,27 +66,22 @@ function passIn({ kernel, arena }: FastKernel, curves: readonly FocusCurve[], ti
   };
   let acceptedZ = start.z.slice(), acceptedGain = start.gain.slice(), triedZ = acceptedZ, triedGain = acceptedGain;
   describe();
+  kernel.prepare(job, NEGLIGIBLE);
 
-  /** √energy and weights, filled up to fours; which frames of a tile have any weight. */
+  /** Energies and weights, filled up to fours. */
   function packEntries(): void {
-    const root = singles('root', entries).fill(0), weight = singles('weight', entries).fill(0), range = new Int32Array(buffer, at.range, 2 * bands * count), reach = new Int32Array(buffer, at.reach, 2 * count);
-    for (let t = 0; t < count; t++) { reach[2 * t] = wide; reach[2 * t + 1] = 0; }
-    for (let b = 0; b < bands; b++) for (let t = 0; t < count; t++) {
-      let first = frames, last = -1;
-      for (let k = 0, from = t * frames, to = (b * count + t) * wide; k < frames; k++) {
-        const w = settings.weight[b][from + k];
-        if (w < NEGLIGIBLE) continue;
-        root[to + k] = Math.sqrt(tiles.energy[b][from + k]);
-        weight[to + k] = w;
-        if (first > k) first = k;
-        last = k;
-      }
-      const low = last < 0 ? 0 : first & ~(LANES - 1), high = inLanes(last + 1), i = 2 * (b * count + t);
-      range[i] = low; range[i + 1] = high;
-      if (last < 0) continue;
-      reach[2 * t] = Math.min(reach[2 * t], low); reach[2 * t + 1] = Math.max(reach[2 * t + 1], high);
+    const root = singles('root', entries), weight = singles('weight', entries);
+    for (let b = 0; b < bands; b++) {
+      const pad = (to: Float32Array, from: Float32Array): void => {
+        if (wide === frames) { to.set(from, b * count * wide); return; }
+        for (let t = 0, i = 0, o = b * count * wide; t < count; t++) {
+          for (let k = 0; k < frames; k++) to[o++] = from[i++];
+          for (let k = frames; k < wide; k++) to[o++] = 0;
+        }
+      };
+      pad(root, tiles.energy[b]);
+      pad(weight, settings.weight[b]);
     }
-    for (let t = 0; t < count; t++) if (reach[2 * t] > reach[2 * t + 1]) reach[2 * t] = 0;
   }
 
   /** Place of an unknown among the slots. */

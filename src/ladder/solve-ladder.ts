@@ -3,6 +3,7 @@ import { frameDistance } from './frame-distance.js';
 import { framePath } from './frame-path.js';
 import { focusCurve, type FocusCurve } from './focus-curve.js';
 import { orderAlong } from './order-along.js';
+import type { MeasurePlan } from '../sharpness/measure-plan.js';
 import { FIRST_SLOPE, refineLadder, type RefinedLadder } from './refine.js';
 import { settleBlankFrames } from './settle-blank-frames.js';
 import { selectTiles, type SolveTiles } from './solve-tiles.js';
@@ -36,9 +37,17 @@ export function startAt(stack: TileStack, usable: UsableTiles, z: Float64Array):
   return startFrom(curves, sample, stack, null, z, 0);
 }
 
+/** Curves of the first slope, of the plan they were made for last: starts are looked for several times under one plan. */
+let first: { plan: MeasurePlan; curves: FocusCurve[] } | null = null;
+
+function firstCurves(plan: MeasurePlan): FocusCurve[] {
+  if (first?.plan !== plan) first = { plan, curves: plan.bands.map((_, b) => focusCurve(plan, b, FIRST_SLOPE)) };
+  return first.curves;
+}
+
 function startSample(stack: TileStack, usable: UsableTiles): { curves: FocusCurve[]; sample: SolveTiles } {
   return {
-    curves: stack.plan.bands.map((_, b) => focusCurve(stack.plan, b, FIRST_SLOPE)),
+    curves: firstCurves(stack.plan),
     sample: selectTiles(stack, chooseTiles(stack, usable.usable, START_TILES, 1)),
   };
 }

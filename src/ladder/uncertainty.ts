@@ -73,37 +73,35 @@ function systematicMoves(stack: TileStack, tiles: SolveTiles, ladder: RefinedLad
   const freeSlot = new Int32Array(frames).fill(-1);
   ladder.freeGain.forEach((k, f) => { freeSlot[k] = f; });
   for (let b = 0; b < ladder.curves.length; b++) {
-    const scores = Array.from({ length: patterns }, () => new Float64Array(n)), hits = new Int32Array(patterns), touched = new Uint8Array(patterns);
-    const tileRight = new Float64Array(patterns * own), noise = stack.noise[b];
+    const scores = new Float64Array(patterns * n), hits = new Int32Array(patterns), touched = new Uint8Array(patterns), tileRight = new Float64Array(patterns * own);
+    const energy = tiles.energy[b], weights = robust[b], off = residual[b], sigmas = sigma[b], jz = byZ[b], jl = byLnAmplitude[b], noise = stack.noise[b];
     for (let t = 0; t < count; t++) {
       const readHigh = SYSTEMATIC * Math.exp(state.lnAmplitude[b][t]);
       for (let k = 0, i = t * frames; k < frames; k++, i++) {
-        const w = robust[b][i];
+        const w = weights[i];
         if (w === 0) continue;
-        const model = Math.max(1e-9, Math.sqrt(tiles.energy[b][i]) - residual[b][i] * sigma[b][i]), perSigma = w / sigma[b][i];
-        const bin = Math.floor((state.z[k] - state.depth[t]) / BIN_DOF) + BINS / 2;
-        const err = (pattern: number, pulled: number): void => {
-          const f = freeSlot[k];
+        const model = Math.max(1e-9, Math.sqrt(energy[i]) - off[i] * sigmas[i]), bin = Math.floor((state.z[k] - state.depth[t]) / BIN_DOF) + BINS / 2, f = freeSlot[k];
+        // The noise's pattern comes last; the other is that of the defocus.
+        for (let pattern = BINS, error = (NOISE_ERROR * noise[k]) / (2 * model); ; pattern = bin, error = readHigh) {
+          const pulled = (w * error) / sigmas[i], byDepth = pulled * jz[i], byAmplitude = pulled * jl[i];
           hits[pattern]++;
           touched[pattern] = 1;
-          scores[pattern][k] += pulled * byZ[b][i];
-          tileRight[pattern * own] -= pulled * byZ[b][i];
-          tileRight[pattern * own + 1 + b] += pulled * byLnAmplitude[b][i];
-          if (f >= 0) scores[pattern][frames + b * free + f] += pulled * byLnAmplitude[b][i];
-        };
-        err(BINS, (perSigma * NOISE_ERROR * noise[k]) / (2 * model));
-        if (bin >= 0 && bin < BINS) err(bin, perSigma * readHigh);
+          scores[pattern * n + k] += byDepth;
+          tileRight[pattern * own] -= byDepth;
+          tileRight[pattern * own + 1 + b] += byAmplitude;
+          if (f >= 0) scores[pattern * n + frames + b * free + f] += byAmplitude;
+          if (pattern !== BINS || bin < 0 || bin >= BINS) break;
+        }
       }
       for (let pattern = 0; pattern < patterns; pattern++) {
         if (!touched[pattern]) continue;
         for (let i = 0; i < own; i++) { right[i] = tileRight[pattern * own + i]; tileRight[pattern * own + i] = 0; }
         touched[pattern] = 0;
         solveFactored(factors, t * own * own, own, right);
-        const score = scores[pattern];
-        for (let i = 0, c = t * own * n; i < own; i++) for (let s = 0; s < n; s++, c++) score[s] -= coupling[c] * right[i];
+        for (let i = 0, c = t * own * n; i < own; i++) for (let s = pattern * n, v = right[i], end = s + n; s < end; s++, c++) scores[s] -= coupling[c] * v;
       }
     }
-    for (let pattern = 0; pattern < patterns; pattern++) if (hits[pattern] >= 20) moves.push(framesMoved(inverse, scores[pattern], n, frames));
+    for (let pattern = 0; pattern < patterns; pattern++) if (hits[pattern] >= 20) moves.push(framesMoved(inverse, scores.subarray(pattern * n, (pattern + 1) * n), n, frames));
   }
   return moves;
 }

@@ -2,13 +2,14 @@
 export interface LadderKernel {
   memory: WebAssembly.Memory;
   heapStart(): number;
+  prepare(job: number, negligible: number): void;
   tryTiles(job: number, move: boolean, damping: number, keep: boolean): void;
   eliminateAgain(job: number, damping: number): void;
   depthTable(energy: number, perStep: number, last: number, reach: number, z: number, lowest: number, step: number, groups: number, count: number, table: number, perSquare: number): void;
-  bestDepths(tiles: number, bands: number, frames: number, steps: number, groups: number, count: number, values: number, weight: number, tables: number, taken: number,
+  bestDepths(tiles: number, bands: number, frames: number, steps: number, groups: number, count: number, values: number, order: number, weight: number, tables: number, line: number, taken: number,
     place: number, cost: number, amplitude: number): void;
-  addPlaces(energy: number, perStep: number, last: number, reach: number, depth: number, amplitude: number, weight: number, lowest: number, step: number, places: number, frames: number,
-    values: number, byPlace: number): void;
+  addPlaces(energies: number, spreadBytes: number, perStep: number, last: number, reach: number, tiles: number, spread: number, depth: number, amplitude: number, weight: number,
+    lowest: number, step: number, places: number, frames: number, wide: number, values: number, line: number, byPlace: number): void;
   unpackCells(codes: number, rows: number, columns: number, stride: number, out: number): void;
   unpackShares(codes: number, rows: number, columns: number, stride: number, out: number): void;
   placeTiles(gridRows: number, gridColumns: number, tilePx: number, cellPx: number, rows: number, columns: number, marginPx: number, cosine: number, sine: number, downPx: number, acrossPx: number,

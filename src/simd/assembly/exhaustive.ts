@@ -59,16 +59,18 @@ function addBand(values: usize, weight: f32, groups: usize, count: i32, table: u
 }
 
 /**
- * The best depth of every tile. `values`: f32, band × tile × frame; `weight`: f64, band × tile; `tables`: band × tile addresses of (table, perSquare);
- * `taken`: room for f32 × 16 × groups. Writes f64 place on the grid and cost a tile, and f64 amplitude, band × tile.
+ * The best depth of every tile. `values`: f32, band × tile × frame, put into the order given (i32) here; `weight`: f64, band × tile; `tables`: band × tile addresses of
+ * (table, perSquare); `line`, `taken`: room for f32 × frames and × 16 × groups. Writes f64 place on the grid and cost a tile, and f64 amplitude, band × tile.
  */
-export function bestDepths(tiles: i32, bands: i32, frames: i32, steps: i32, groups: usize, count: i32, values: usize, weight: usize, tables: usize, taken: usize,
+export function bestDepths(tiles: i32, bands: i32, frames: i32, steps: i32, groups: usize, count: i32, values: usize, order: usize, weight: usize, tables: usize, line: usize, taken: usize,
   place: usize, cost: usize, amplitude: usize): void {
   for (let t = 0; t < tiles; t++) {
     memory.fill(taken, 0, (count * DEPTHS) << 2);
     for (let b = 0; b < bands; b++) {
-      const i = b * tiles + t;
-      addBand(values + ((i * frames) << 2), <f32>load<f64>(weight + (i << 3)), groups, count, load<usize>(tables + (i << 3)), load<usize>(tables + (i << 3), 4), taken);
+      const i = b * tiles + t, from = values + ((i * frames) << 2);
+      for (let a = 0; a < frames; a++) store<f32>(line + (a << 2), load<f32>(from + (load<i32>(order + (a << 2)) << 2)));
+      memory.copy(from, line, frames << 2);
+      addBand(line, <f32>load<f64>(weight + (i << 3)), groups, count, load<usize>(tables + (i << 3)), load<usize>(tables + (i << 3), 4), taken);
     }
     let most = load<f32>(taken), at = 0;
     for (let i = 1; i < steps; i++) { const value = load<f32>(taken + (i << 2)); if (value > most) { most = value; at = i; } }
@@ -88,16 +90,22 @@ export function bestDepths(tiles: i32, bands: i32, frames: i32, steps: i32, grou
 }
 
 /**
- * Adds the cost of every frame at every place of a grid by one band of one tile: Σ weight · model · (model − 2 · amplitude). `values`: f32, frames filled up to fours;
- * `byPlace`: f32, place × frames.
+ * Adds one band's costs of every frame at every place of a grid: Σ weight · model · (model − 2 · amplitude). `energies`: f32, spread × defocus, of `spreadBytes` each;
+ * `spread`: u8 a tile; `depth`, `amplitude`, `weight`: f64 a tile; `values`: f32, tile × frame; `line`: room for `wide` f32, frames filled up to fours; `byPlace`: f32, place × wide.
  */
-export function addPlaces(energy: usize, perStep: f64, last: f64, reach: f64, depth: f64, amplitude: f64, weight: f64, lowest: f64, step: f64, places: i32, frames: i32, values: usize, byPlace: usize): void {
-  const first = max<i32>(0, <i32>Math.ceil((depth - reach - lowest) / step)), end = min<i32>(places - 1, <i32>Math.floor((depth + reach - lowest) / step));
-  for (let i = first; i <= end; i++) {
-    const model = <f32>amplitude * rootAt(energy, perStep, last, lowest + <f64>i * step - depth), wm = f32x4.splat(<f32>weight * model), m = f32x4.splat(model), row = byPlace + ((i * frames) << 2);
-    for (let k = 0; k < frames; k += 4) {
-      const v = v128.load(values + (k << 2)), at = row + (k << 2);
-      v128.store(at, f32x4.add(v128.load(at), f32x4.mul(wm, f32x4.sub(m, f32x4.add(v, v)))));
+export function addPlaces(energies: usize, spreadBytes: i32, perStep: f64, last: f64, reach: f64, tiles: i32, spread: usize, depth: usize, amplitude: usize, weight: usize, lowest: f64, step: f64, places: i32,
+  frames: i32, wide: i32, values: usize, line: usize, byPlace: usize): void {
+  memory.fill(line, 0, wide << 2);
+  for (let t = 0; t < tiles; t++) {
+    const d = load<f64>(depth + (t << 3)), a = <f32>load<f64>(amplitude + (t << 3)), w = <f32>load<f64>(weight + (t << 3)), energy = energies + spreadBytes * <i32>load<u8>(spread + t);
+    const first = max<i32>(0, <i32>Math.ceil((d - reach - lowest) / step)), end = min<i32>(places - 1, <i32>Math.floor((d + reach - lowest) / step));
+    memory.copy(line, values + ((t * frames) << 2), frames << 2);
+    for (let i = first; i <= end; i++) {
+      const model = a * rootAt(energy, perStep, last, lowest + <f64>i * step - d), wm = f32x4.splat(w * model), m = f32x4.splat(model), row = byPlace + ((i * wide) << 2);
+      for (let k = 0; k < wide; k += 4) {
+        const v = v128.load(line + (k << 2)), at = row + (k << 2);
+        v128.store(at, f32x4.add(v128.load(at), f32x4.mul(wm, f32x4.sub(m, f32x4.add(v, v)))));
+      }
     }
   }
 }

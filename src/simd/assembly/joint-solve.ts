@@ -8,7 +8,7 @@ export function heapStart(): usize { return __heap_base; }
 @unmanaged class Solve {
   /** `frames` is a multiple of four, what fills it up has no weight; `slots`: frames, then band × free gain, again filled up to a multiple of four. */
   tiles: i32; frames: i32; bands: i32; free: i32; slots: i32; spreadBytes: i32; curveBytes: i32;
-  /** f32, band × tile × frame. */
+  /** f32, band × tile × frame: energies until {@link prepare} takes their roots. */
   root: usize; weight: usize;
   /** i32 pairs, band × tile, and the bands of a tile together: frames from … to that have any weight, in fours. */
   range: usize; reach: usize;
@@ -45,6 +45,31 @@ export function heapStart(): usize { return __heap_base; }
 const MATRIX: i32 = 0, RIGHT: i32 = 128, FACTOR: i32 = 160, OWN_BYTES: i32 = 288;
 
 @inline function systemOf(job: Solve, all: usize, t: i32): usize { return all + t * ((job.slots << 4) + OWN_BYTES); }
+
+/** Takes the roots of the energies, and finds which frames of a tile have weight; less than `negligible` is none. */
+export function prepare(job: Solve, negligible: f32): void {
+  const least = f32x4.splat(negligible);
+  for (let t = 0; t < job.tiles; t++) { store<i32>(job.reach + (t << 3), job.frames); store<i32>(job.reach + (t << 3), 0, 4); }
+  for (let b = 0, place = 0; b < job.bands; b++) for (let t = 0; t < job.tiles; t++, place++) {
+    let from = job.frames, to = 0;
+    for (let k = 0; k < job.frames; k += 4) {
+      const at = (place * job.frames + k) << 2, w = v128.load(job.weight + at), counts = f32x4.ge(w, least);
+      v128.store(job.root + at, f32x4.sqrt(v128.load(job.root + at)));
+      v128.store(job.weight + at, v128.and(w, counts));
+      if (!v128.any_true(counts)) continue;
+      if (from > k) from = k;
+      to = k + 4;
+    }
+    if (to === 0) from = 0;
+    store<i32>(job.range + (place << 3), from);
+    store<i32>(job.range + (place << 3), to, 4);
+    const reach = job.reach + (t << 3);
+    if (to === 0) continue;
+    store<i32>(reach, min(load<i32>(reach), from));
+    store<i32>(reach, max(load<i32>(reach, 4), to), 4);
+  }
+  for (let t = 0; t < job.tiles; t++) if (load<i32>(job.reach + (t << 3), 4) === 0) store<i32>(job.reach + (t << 3), 0);
+}
 
 /**
  * Tries the tiles where a step of the frames takes them (`move`; else where they are), and adds up cost, normal equations and what
