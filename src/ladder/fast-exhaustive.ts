@@ -6,7 +6,7 @@ import { DEFOCUS_COUNT } from './otf-table.js';
 import { LAST, PER_STEP } from './plain-tile-pass.js';
 import type { SolveTiles } from './solve-tiles.js';
 
-/** Depths the kernel tries in one pass over the frames, and bytes of its `Group`. */
+/** Depths the kernel tries in one pass over the frames, and numbers of its `Group`. */
 const DEPTHS = 16, GROUP_INTS = 3;
 
 /** exhaustiveDepth in SIMD WebAssembly; null where there is none, or no room. */
