@@ -8,6 +8,7 @@ import { focusCurves } from '../diagnosis/focus-curves.js';
 import { frameFaults } from '../diagnosis/frame-faults.js';
 import { gradeStep } from '../diagnosis/grade-step.js';
 import { missingBands } from '../diagnosis/missing-bands.js';
+import { missingNumbers } from '../diagnosis/missing-numbers.js';
 import { HARMFUL_END_SHARE, OPEN_SHARE, openEnd, type OpenEnd } from '../diagnosis/open-ends.js';
 import { planTopUp } from '../diagnosis/plan-top-up.js';
 import { sourceFindings } from '../diagnosis/source-findings.js';
@@ -20,6 +21,7 @@ import { frameLabels } from '../optics/frame-labels.js';
 import { standardDofFactor } from '../optics/standard-depth-of-field.js';
 import type { AnalyseRequest } from './analyse-request.js';
 import { blankTiles, nothingPlaced, unplacedFrames } from './blank-report.js';
+import { besideFocus, strangeFolder } from './folder-findings.js';
 import { resolveOptics } from './resolve-optics.js';
 import { FEWEST_FRAMES, type SolvedStack } from './solve-stack.js';
 import { PROGRAM_VERSION } from '../contract/version.js';
@@ -33,20 +35,21 @@ export function makeReport(solved: SolvedStack, request: AnalyseRequest): Report
   const outputCutoff = solved.cutoff * outputBin, factor = standardDofFactor(outputCutoff);
   const dofUm = optics.waveDofUm === null ? null : optics.waveDofUm * factor;
   if (dofUm !== null) optics.report.dofUm = { value: dofUm, source: 'derived' };
-  const frames = unplacedFrames(solved.source.frames.map((frame) => frame.file), solved.leftOut), ofFiles = sourceFindings(solved.source.frames);
+  const frames = unplacedFrames(solved.source.frames.map((frame) => frame.file), solved.leftOut), files = frames.map((frame) => frame.file), labels = frameLabels(files);
+  const ofFiles = [...sourceFindings(solved.source.frames), ...missingNumbers(files, labels)];
   const base = {
     schema: REPORT_SCHEMA, version: PROGRAM_VERSION,
     optics: optics.report,
     timing: { totalMs: Math.round(solved.timing.totalMs), decodeMs: Math.round(solved.timing.decodeMs), cachedFrames: solved.timing.cachedFrames, frames: solved.measured.length, megapixels: round((solved.rows * solved.columns) / 1e6, 2) },
   } as const;
   const stackOf = (order: number[], direction: Direction): Report['stack'] => ({ folder: solved.source.folder, width: solved.columns, height: solved.rows, frames, order, direction });
-  const picture = readPicture(solved, factor);
+  const picture = readPicture(solved, factor), strange = strangeFolder(solved, picture, labels);
   if (!picture) {
     const tooFew = solved.measured.length < FEWEST_FRAMES;
     if (!tooFew) for (const index of solved.measured) frames[index].flags.push('no-detail');
     return {
-      ...base, ...nothingPlaced(), stack: stackOf(solved.measured.slice(), 'unknown'), findings: [...faultFindings(frames, solved.leftOut, []), ...ofFiles],
-      verdict: { decision: 'undecided', reasons: [tooFew ? TOO_FEW : NO_DETAIL] }, tiles: blankTiles(solved.stack.gridRows, solved.stack.gridColumns, solved.stack.tilePx * solved.plan.bin),
+      ...base, ...nothingPlaced(), stack: stackOf(solved.measured.slice(), 'unknown'), findings: [...(strange ? [strange] : []), ...faultFindings(frames, solved.leftOut, []), ...ofFiles],
+      verdict: { decision: 'undecided', reasons: [strange ? strange.message : tooFew ? TOO_FEW : NO_DETAIL] }, tiles: blankTiles(solved.stack.gridRows, solved.stack.gridColumns, solved.stack.tilePx * solved.plan.bin),
     };
   }
   const { order, position, uncertainty } = picture, toFrame = solved.measured;
@@ -82,24 +85,36 @@ export function makeReport(solved: SolvedStack, request: AnalyseRequest): Report
     .map((plan) => ({ ...plan, after: plan.after === null ? null : toFrame[plan.after], before: plan.before === null ? null : toFrame[plan.before] }));
   const inReport = bands.map((band) => ({ ...band, after: toFrame[band.after], before: toFrame[band.before], spoiled: band.spoiled.map((k) => toFrame[k]) }));
   const evidence: Evidence = {
-    frames: frames.length, labels: frameLabels(frames.map((frame) => frame.file)), steps, bands: inReport,
+    frames: frames.length, labels, steps, bands: inReport,
     openEnds: ([0, 1] as const).flatMap((i) => { const end = harmfulEnd(i); return end ? [{ frame: toFrame[order[i ? order.length - 1 : 0]], share: end.share, atLeastDof: end.extentDof }] : []; }),
     moved: order.flatMap((k) => (faults.flags[k].includes('subject-moved') ? [{ frame: toFrame[k], share: faults.movedShare[k] }] : [])),
     topUpFrames: topUp.reduce((sum, plan) => sum + plan.frames, 0), dofUm,
   };
   // Where the fit itself is in doubt, no step of it is called good and nothing is asked to be shot.
-  const doubt = cannotTell(picture);
+  const doubt = strange ? strange.message : cannotTell(picture);
   if (doubt !== null) for (const step of steps) { step.grade = 'unmeasured'; step.atLeast = false; }
-  const findings: Finding[] = [...(doubt !== null ? faultFindings(frames, solved.leftOut, []) : [...bandFindings(evidence), ...faultFindings(frames, solved.leftOut, evidence.moved)]), ...ofFiles];
+  const beside = doubt === null ? besideFocus(solved, picture, frames, steps, labels, dofUm) : null;
+  const faultsFound = faultFindings(frames, solved.leftOut, doubt === null ? evidence.moved : []);
+  const findings: Finding[] = [
+    ...(strange ? [strange] : []), ...(doubt === null ? bandFindings(evidence) : []),
+    // A second pass shows the depths of the first again; that is no rail that failed to move.
+    ...(beside?.passes ? faultsFound.filter((finding) => finding.kind !== 'repeat') : faultsFound), ...(beside?.findings ?? []), ...ofFiles,
+  ];
   const good = measuredSteps.filter((step) => step.grade !== 'unmeasured' && step.stepDof > 0.12).map((step) => step.stepDof);
   const medianStep = good.length ? median(good) : null;
   dropUnsupportedEnds(cover, sides);
   return {
-    ...base, stack: stackOf(order.map((k) => toFrame[k]), direction), steps, ends, findings, verdict: doubt === null ? decide(evidence) : { decision: 'undecided', reasons: [doubt] }, topUp: doubt === null ? topUp : [],
+    ...base, stack: stackOf(order.map((k) => toFrame[k]), direction), steps, ends, findings, verdict: doubt === null ? judged(evidence, beside?.passes ?? null) : { decision: 'undecided', reasons: [doubt] }, topUp: doubt === null ? topUp : [],
     tiles: tileMap(picture, cover, toFrame, outputCutoff),
     rail: { medianStepDof: medianStep && round(medianStep), medianStepUm: medianStep === null || dofUm === null ? null : round(medianStep * dofUm, 3), scatter: good.length > 2 && medianStep ? round(robustSpread(good) / medianStep) : null },
     ...(request.withCurves ? { curves: focusCurves(picture, toFrame, frames.length, solved.measures.map((measure) => measure.windows)) } : {}),
   };
+}
+
+/** The verdict, with what it was made of where two passes were judged as one stack. */
+function judged(evidence: Evidence, passes: Finding | null): Report['verdict'] {
+  const verdict = decide(evidence);
+  return passes ? { ...verdict, reasons: [...verdict.reasons, passes.message] } : verdict;
 }
 
 const NO_DETAIL = 'There is too little detail in these frames to tell where they are focused. Light the subject from the side, expose more, or point the camera at a part with texture, and shoot again.';

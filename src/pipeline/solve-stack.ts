@@ -5,6 +5,7 @@ import { buildTileStack, type TileStack } from '../ladder/tile-stack.js';
 import { solveLadder, type SolvedLadder } from '../ladder/solve-ladder.js';
 import { ladderUncertainty, type LadderUncertainty } from '../ladder/uncertainty.js';
 import { usableTiles } from '../ladder/usable-tiles.js';
+import type { PairFit } from '../registration/bundle.js';
 import { pictureGrowth } from '../registration/growth.js';
 import { IDENTITY, type Similarity } from '../registration/similarity.js';
 import type { FrameMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
@@ -12,6 +13,7 @@ import { MeasureSlabs } from '../sharpness/measure-slabs.js';
 import { planMeasurement } from '../sharpness/plan-measurement.js';
 import type { AnalyseRequest } from './analyse-request.js';
 import type { FrameFacts, FrameSource } from './frame-source.js';
+import { lookAtFolder, type FolderFacts } from './look-at-folder.js';
 import { partialReport } from './partial-report.js';
 import { placeFrames, type PlacedFrames } from './place-frames.js';
 import { resolveOptics } from './resolve-optics.js';
@@ -37,6 +39,10 @@ export interface SolvedStack {
   cutoffFound: FoundCutoff | null;
   stack: TileStack;
   transforms: Similarity[];
+  /** What the pictures' light says of the folder. */
+  folder: FolderFacts;
+  /** How frames moved against their neighbours along the first order found, registration pixels; empty where nothing could be registered. */
+  pairs: PairFit[];
   /** null: too little detail or too few frames to tell. */
   ladder: SolvedLadder | null;
   uncertainty: LadderUncertainty | null;
@@ -88,7 +94,7 @@ export async function solveStack(source: FrameSource, request: AnalyseRequest): 
   request.onProgress?.({ stage: 'solving', done: measured.length, all: wanted.length, elapsedMs: performance.now() - readBegan, leftMs: null });
   const solved: SolvedStack = {
     source, facts, rows, columns, measured, measures: measured.map((index) => { const { meanRoot, windows } = found.get(index)!; return { meanRoot, windows }; }), whole: measured.map((index) => found.get(index)!), leftOut, plan, cutoff, cutoffFound: null,
-    stack: null as never, transforms: [], ladder: null, uncertainty: null, axisSign: 1, directionKnown: false, timing: { totalMs: 0, decodeMs, cachedFrames, registerMs: 0, solveMs: 0 },
+    stack: null as never, transforms: [], pairs: [], folder: lookAtFolder(measured.map((index) => found.get(index)!)), ladder: null, uncertainty: null, axisSign: 1, directionKnown: false, timing: { totalMs: 0, decodeMs, cachedFrames, registerMs: 0, solveMs: 0 },
   };
   // From here on only `whole` holds them, no name of this function's: they are let go once the frames are placed.
   found.clear();
@@ -114,6 +120,7 @@ export function solveMeasures(solved: SolvedStack, startZ: Float64Array | null):
   solved.ladder = solveLadder(placed.stack, placed.usable, placed.z);
   solved.uncertainty = ladderUncertainty(placed.stack, solved.ladder.tiles, solved.ladder);
   if (placed.registration) {
+    solved.pairs = placed.registration.pairs;
     // The solved positions are better than those the registration knew.
     const growth = pictureGrowth(placed.registration.pairs, solved.ladder.state.z);
     solved.directionKnown = Math.abs(growth.perDof) > DIRECTION_SIGMAS * growth.sigma;

@@ -1,0 +1,56 @@
+/** A frame's light in a few blocks, smooth changes over the picture taken out. */
+export interface LightMap {
+  rows: number;
+  columns: number;
+  /** ln brightness of each block, row by row. */
+  light: Float64Array;
+  /** The same less its surroundings' mean: what tells one subject from another, where fall-off towards the corners does not. */
+  detail: Float64Array;
+  /** False: so even that nothing can be recognised. */
+  telling: boolean;
+}
+
+/** Blocks along the longer edge. Defocus changes nothing at this size; another subject changes everything. */
+const LONG_EDGE_BLOCKS = 32;
+/** Blocks to either side that count as surroundings. */
+const SURROUNDINGS = 3;
+/** Spread of `detail` (ln) below which noise could be all there is: shot noise of a block stays below 0.001. */
+const LEAST_SPREAD = 0.003;
+
+/** @param brightness rows × columns cells of √luminance, any scale */
+export function lightMap(brightness: ArrayLike<number>, rows: number, columns: number): LightMap {
+  const edge = Math.max(rows, columns) / LONG_EDGE_BLOCKS, down = Math.max(4, Math.round(rows / edge)), across = Math.max(4, Math.round(columns / edge));
+  const light = new Float64Array(down * across);
+  for (let r = 0, i = 0; r < down; r++) for (let c = 0; c < across; c++, i++) {
+    const bottom = Math.floor(((r + 1) * rows) / down), right = Math.floor(((c + 1) * columns) / across);
+    let sum = 0, n = 0;
+    for (let y = Math.floor((r * rows) / down); y < bottom; y++) for (let x = Math.floor((c * columns) / across); x < right; x++) { sum += brightness[y * columns + x]; n++; }
+    light[i] = Math.log(Math.max(n ? sum / n : 0, 1e-3));
+  }
+  return withDetail(light, down, across);
+}
+
+/** The map about its middle as a picture `scale` times as large would show it, 1 or more. */
+export function enlarged({ rows, columns, light }: LightMap, scale: number): LightMap {
+  const out = new Float64Array(light.length), middleRow = (rows - 1) / 2, middleColumn = (columns - 1) / 2;
+  for (let r = 0, i = 0; r < rows; r++) for (let c = 0; c < columns; c++, i++) {
+    const y = (r - middleRow) / scale + middleRow, x = (c - middleColumn) / scale + middleColumn;
+    const top = Math.min(rows - 2, Math.floor(y)), left = Math.min(columns - 2, Math.floor(x)), v = y - top, u = x - left, at = top * columns + left;
+    out[i] = (1 - v) * ((1 - u) * light[at] + u * light[at + 1]) + v * ((1 - u) * light[at + columns] + u * light[at + columns + 1]);
+  }
+  return withDetail(out, rows, columns);
+}
+
+function withDetail(light: Float64Array, rows: number, columns: number): LightMap {
+  const detail = new Float64Array(light.length);
+  let square = 0;
+  for (let r = 0, i = 0; r < rows; r++) for (let c = 0; c < columns; c++, i++) {
+    let sum = 0, n = 0;
+    for (let y = Math.max(0, r - SURROUNDINGS); y <= Math.min(rows - 1, r + SURROUNDINGS); y++) {
+      for (let x = Math.max(0, c - SURROUNDINGS); x <= Math.min(columns - 1, c + SURROUNDINGS); x++) { sum += light[y * columns + x]; n++; }
+    }
+    detail[i] = light[i] - sum / n;
+    square += detail[i] ** 2;
+  }
+  return { rows, columns, light, detail, telling: Math.sqrt(square / light.length) > LEAST_SPREAD };
+}
