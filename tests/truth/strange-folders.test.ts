@@ -37,24 +37,24 @@ describe('a folder that is no one stack', () => {
     expect(kindsOf(report)).toEqual([kind]);
     for (const words of named) expect(report.verdict.reasons[0]).toContain(words);
     expect(report.steps.filter((step) => step.grade !== 'unmeasured')).toEqual([]);
-  }, 120_000);
+  }, 300_000);
 });
 
 describe('a folder that is one', () => {
   it('with a gap, gets none of these findings', async () => {
     const report = await check(plainFolder(603, { gaps: { 6: 2.2 } }));
     expect([report.verdict.decision, kindsOf(report)]).toEqual(['top-up', []]);
-  }, 120_000);
+  }, 300_000);
   it('shot in two passes is judged as one and says so', async () => {
     const report = await check(secondPass(602));
     expect([report.verdict.decision, kindsOf(report)]).toEqual(['keep', ['two-passes']]);
     expect(report.verdict.reasons[1]).toContain('01101–01112 and 01113–01124');
-  }, 120_000);
+  }, 300_000);
   it('with dust on the sensor keeps its verdict, and the dust is named', async () => {
     const [clean, dusty] = [await check(plainFolder(603, { gaps: { 6: 2.2 } })), await check(speckled(603, { gaps: { 6: 2.2 } }, 24))];
     expect(kindsOf(dusty)).toEqual(['lasting-specks']);
     expect(dusty.verdict.decision).toBe(clean.verdict.decision);
     // Twice the usual error of a step (design, section 2: 2 % at most).
     dusty.steps.forEach((step, i) => expect(Math.abs(step.stepDof! / clean.steps[i].stepDof! - 1)).toBeLessThan(0.04));
-  }, 180_000);
+  }, 300_000);
 });
