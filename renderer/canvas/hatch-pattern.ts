@@ -1,6 +1,9 @@
-/** Slanted lines, each light one beside a dark one, so that they show on any picture and in print. `dense` halves the distance. */
+/**
+ * Lines crossing both ways, each light one beside a dark one, so that they show on any picture and in print. Crossed, because cameras lay
+ * lines slanted one way over what is overexposed. `dense` lessens the distance.
+ */
 export function hatchPattern(context: CanvasRenderingContext2D, light: string, dark: string, pixelRatio: number, dense: boolean): CanvasPattern | null {
-  const size = Math.round((dense ? 7 : 10) * pixelRatio);
+  const size = Math.round((dense ? 9 : 13) * pixelRatio);
   const tile = document.createElement('canvas');
   tile.width = tile.height = size;
   const brush = tile.getContext('2d');
@@ -12,6 +15,8 @@ export function hatchPattern(context: CanvasRenderingContext2D, light: string, d
     for (const start of [-size, 0, size]) {
       brush.moveTo(start + shift, size);
       brush.lineTo(start + size + shift, 0);
+      brush.moveTo(start + shift, 0);
+      brush.lineTo(start + size + shift, size);
     }
     brush.stroke();
   };

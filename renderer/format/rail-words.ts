@@ -7,8 +7,9 @@ const within = (value: number, sigma: number | null): string => (sigma === null 
 export function railHeadline(rail: RailReport): string {
   if (rail.measuredUm === null) return rail.measuredDof === null ? 'Cannot tell what the rail did.' : `The rail makes ${plain(rail.measuredDof, 2)} DOF a step; its length in µm is not known.`;
   if (rail.commandedUm === null) return `The rail makes ${um(rail.measuredUm)} a step.`;
-  const off = rail.measuredUm / rail.commandedUm - 1;
-  return `The rail makes ${um(rail.measuredUm)} where ${um(rail.commandedUm)} ${rail.commandedUm === 1 ? 'was' : 'were'} commanded${Math.abs(off) < 0.005 ? '' : `: ${percent(Math.abs(off))} ${off < 0 ? 'short' : 'long'}`}.`;
+  // What lies within two sigma is not called short or long.
+  const off = rail.measuredUm / rail.commandedUm - 1, unseen = Math.max(0.005, (2 * (rail.measuredSigmaUm ?? 0)) / rail.commandedUm);
+  return `The rail makes ${um(rail.measuredUm)} where ${um(rail.commandedUm)} ${rail.commandedUm === 1 ? 'was' : 'were'} commanded${Math.abs(off) < unseen ? '' : `: ${percent(Math.abs(off))} ${off < 0 ? 'short' : 'long'}`}.`;
 }
 
 /** Figures with what they mean, in the order of their use. */

@@ -55,7 +55,7 @@ export function FocusCurve({ report, tile }: { report: Report; tile: number | nu
       <div className="chart" ref={measure}>
         {size.width > 0 && positions.length > 0 && <svg width={size.width} height={size.height} role="img" aria-label={`Sharpness at this place over depth in ${dofUm === null ? 'DOF' : 'µm'}. ${said}`}>
           <g>{frames.map((frame, i) => shows(frame.positionDof) && frameCounts(report, i) && <rect key={i} className={`bar lane-${i % 2}`} x={x(frame.positionDof - 0.5)} width={Math.max(1, x(1) - x(0))} y={size.height - FOOT_PX + 4} height={BAR_PX} />)}</g>
-          {inUm.ticks(Math.max(3, Math.floor(size.width / 90))).map((tick) => <text key={tick} className="tick" x={inUm(tick)} y={size.height - 5} textAnchor="middle">{plain(tick, 0)}</text>)}
+          {inUm.ticks(Math.max(3, Math.floor(size.width / 90))).map((tick) => <text key={tick} className="tick" x={inUm(tick)} y={size.height - 5} textAnchor="middle">{plain(tick, inUm.domain()[1] - inUm.domain()[0] < 8 ? 1 : 0)}</text>)}
           {path && <path className="curve" d={path} />}
           {surface !== null && place !== null && <line className="here" x1={x(surface)} x2={x(surface)} y1={8} y2={size.height - FOOT_PX + 4} />}
           {values.map((value, i) => { const at = frames[i].positionDof; return value !== null && shows(at) && <circle key={i} className="point" cx={x(at)} cy={y(value)} r={values.length > 120 ? 1.6 : 3.2}><title>{`${frames[i].file}: ${percent(value)}`}</title></circle>; })}

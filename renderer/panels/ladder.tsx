@@ -34,8 +34,9 @@ export function Ladder({ report, labels, mended = [], nextDof = null, live = fal
     ...layout.rungs.map((rung) => ({ mark: { kind: 'frame', frame: rung.frame } as Mark, at: rung.centreDof, name: `Frame ${labels[rung.frame]}, ${depth(rung.centreDof, dofUm)}${later.has(rung.frame) ? ', shot later' : ''}${report.stack.frames[rung.frame].flags.length ? `, ${report.stack.frames[rung.frame].flags.join(', ')}` : ''}` })),
     ...layout.bands.map((band) => ({ mark: { kind: 'step', step: band.step } as Mark, at: (band.fromDof + band.toDof) / 2, name: band.harmful ? `Missing band, ${bandText(band, dofUm)}` : `No surface there, ${bandText(band, dofUm)}` })),
   ].sort((a, b) => a.at - b.at), [layout, labels, dofUm, report, later]);
-  const same = (a: Mark | null, b: Mark): boolean => a !== null && a.kind === b.kind && (a.kind === 'frame' ? a.frame === (b as { frame: number }).frame : a.kind === 'step' ? a.step === (b as { step: number }).step : false);
-  const current = items.findIndex((item) => same(mark, item.mark));
+  const places = useMemo(() => new Map(items.map((item, i) => [keyOf(item.mark), i])), [items]);
+  const placeOf = (of: Mark): number => places.get(keyOf(of)) ?? -1;
+  const current = mark === null ? -1 : placeOf(mark);
   const optionId = (index: number): string => `ladder-item-${index}`;
 
   const zoom = (factor: number, centre?: number): void => {
@@ -61,7 +62,7 @@ export function Ladder({ report, labels, mended = [], nextDof = null, live = fal
     event.preventDefault();
     move();
   };
-  const picked = (item: Mark): boolean => same(mark, item);
+  const picked = (item: Mark): boolean => mark !== null && keyOf(mark) === keyOf(item);
   const lane = (which: 0 | 1): number => AXIS_PX + which * (LANE_PX + GAP_PX);
 
   return (
@@ -71,7 +72,7 @@ export function Ladder({ report, labels, mended = [], nextDof = null, live = fal
         onWheel={(event) => { const box = event.currentTarget.getBoundingClientRect(); zoom(Math.exp(-event.deltaY * 0.0015), y.invert(event.clientY - box.top)); }}>
         <svg width={size.width} height={size.height} role="presentation">
           <defs>
-            <pattern id="missing" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><rect width="7" height="7" className="hatch-ground" /><rect width="2" height="7" className="hatch-line" /></pattern>
+            <pattern id="missing" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><rect width="7" height="7" className="hatch-ground" /><rect width="2" height="7" className="hatch-line" /><rect width="7" height="1" className="hatch-line" /></pattern>
             <clipPath id="ladder-clip"><rect x="0" y="0" width={size.width} height={size.height} /></clipPath>
           </defs>
           <g aria-hidden="true">{inUm.ticks(Math.max(3, Math.floor(size.height / 60))).map((tick) => (
@@ -82,10 +83,10 @@ export function Ladder({ report, labels, mended = [], nextDof = null, live = fal
             const item: Mark = { kind: 'frame', frame: rung.frame };
             const height = Math.max(1.5, pxPerDof - 1), centre = y(rung.centreDof), counts = frameCounts(report, rung.frame);
             return (
-              <g key={rung.frame} id={optionId(items.findIndex((i) => same(i.mark, item)))} role="option" aria-selected={picked(item)} aria-label={items.find((i) => same(i.mark, item))?.name} className={`rung${picked(item) ? ' picked' : ''}${counts ? '' : ' lost'}${later.has(rung.frame) ? ' later' : ''}`} onClick={() => store.mark(item)}>
+              <g key={rung.frame} id={optionId(placeOf(item))} role="option" aria-selected={picked(item)} aria-label={items[placeOf(item)]?.name} className={`rung${picked(item) ? ' picked' : ''}${counts ? '' : ' lost'}${later.has(rung.frame) ? ' later' : ''}`} onClick={() => store.mark(item)}>
                 <rect x={lane(rung.lane)} y={centre - height / 2} width={LANE_PX} height={height} rx={Math.min(3, height / 4)} />
                 {rung.sigmaDof > 0 && height > 5 && <line className="sigma" x1={lane(rung.lane) + LANE_PX - 4} x2={lane(rung.lane) + LANE_PX - 4} y1={y(rung.centreDof - 2 * rung.sigmaDof)} y2={y(rung.centreDof + 2 * rung.sigmaDof)} />}
-                {height >= LABEL_FROM_PX && <text x={lane(rung.lane) + LANE_PX / 2} y={centre} dy="0.35em" textAnchor="middle">{shortLabel(labels[rung.frame], counts ? 8 : 6)}{counts ? '' : ' ✕'}</text>}
+                {height >= LABEL_FROM_PX && <text x={lane(rung.lane) + LANE_PX / 2} y={centre} dy="0.35em" textAnchor="middle">{shortLabel(labels[rung.frame], counts ? 7 : 5)}{counts ? '' : ' ✕'}</text>}
               </g>
             );
           })}
@@ -105,7 +106,7 @@ export function Ladder({ report, labels, mended = [], nextDof = null, live = fal
             const item: Mark = { kind: 'step', step: band.step };
             const top = y(band.toDof), height = Math.max(3, y(band.fromDof) - top), middle = top + height / 2;
             return (
-              <g key={band.step} id={optionId(items.findIndex((i) => same(i.mark, item)))} role="option" aria-selected={picked(item)} aria-label={items.find((i) => same(i.mark, item))?.name} className={`band ${band.harmful ? 'harmful' : 'empty'}${picked(item) ? ' picked' : ''}`} onClick={() => store.mark(item)}>
+              <g key={band.step} id={optionId(placeOf(item))} role="option" aria-selected={picked(item)} aria-label={items[placeOf(item)]?.name} className={`band ${band.harmful ? 'harmful' : 'empty'}${picked(item) ? ' picked' : ''}`} onClick={() => store.mark(item)}>
                 <rect x={AXIS_PX - 4} y={top} width={Math.max(0, size.width - AXIS_PX + 2)} height={height} />
                 <text x={size.width - 8} textAnchor="end" y={height >= 18 ? middle : top - 6} dy={height >= 18 ? '0.35em' : 0}>{bandText(band, dofUm)}</text>
               </g>
@@ -118,5 +119,7 @@ export function Ladder({ report, labels, mended = [], nextDof = null, live = fal
     </section>
   );
 }
+
+const keyOf = (mark: Mark): string => (mark.kind === 'frame' ? `frame ${mark.frame}` : mark.kind === 'step' ? `step ${mark.step}` : `end ${mark.end}`);
 
 const bandText = (band: BandBox, dofUm: number | null): string => `${depth(band.missingDof, dofUm)}${!band.harmful ? ' empty' : band.frames > 0 ? `: add ${band.frames}` : ' in no frame'}`;

@@ -24,8 +24,9 @@ function Folders() {
       if (stale) return;
       setListing(next);
       // What was typed meanwhile stays.
-      setTyped((now) => (now === shown.current ? next.folder : now));
+      const before = shown.current;
       shown.current = next.folder;
+      setTyped((now) => (now === before ? next.folder : now));
       setProblem(null);
     }, (error: unknown) => { if (!stale) setProblem(error instanceof UserError ? error.line : 'The folder can’t be read.'); });
     return () => { stale = true; };

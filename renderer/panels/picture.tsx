@@ -25,6 +25,7 @@ export function Picture({ report, labels, stack, scheme }: { report: Report; lab
   const [hover, setHover] = useState<number | null>(null);
   const [zoom, setZoom] = useState(0);
   const [problem, setProblem] = useState<{ of: string; message: string } | null>(null);
+  const [there, setThere] = useState('');
   const { tiles } = report;
 
   useEffect(() => {
@@ -44,7 +45,7 @@ export function Picture({ report, labels, stack, scheme }: { report: Report; lab
   const shown = `${stack.stackId} ${source} ${source === 'sharpest' ? pictureRevision : 0}`;
   useEffect(() => {
     if (!painter) return undefined;
-    const loader = new PieceLoader(store.host, stack.stackId, source, painter.refresh, (message) => setProblem({ of: shown, message }));
+    const loader = new PieceLoader(store.host, stack.stackId, source, () => { setThere(shown); painter.refresh(); }, (message) => setProblem({ of: shown, message }));
     painter.load(loader);
     return () => { painter.load(null); loader.close(); };
     // A new report puts another preview together; one frame stays what it is.
@@ -124,6 +125,7 @@ export function Picture({ report, labels, stack, scheme }: { report: Report; lab
         {pictureMode === 'depth' && <DepthScale range={range} dofUm={dofUm} bench={scheme === 'bench'} />}
         {drawing && !profile && <p className="hint">Drag a line across the subject: its depths are drawn below.</p>}
         {provisional && <p className="hint">So far: the sharpest of some of the {report.stack.order.length} frames read, place by place.</p>}
+        {there !== shown && !provisional && !drawing && <p className="hint">{source === 'sharpest' ? 'Putting the picture together…' : 'Reading the frame…'}</p>}
         {problem?.of === shown && <p className="problem" role="alert">{problem.message}</p>}
       </div>
     </section>

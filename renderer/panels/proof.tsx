@@ -11,7 +11,9 @@ export function Proof({ report, labels, stack, tile }: { report: Report; labels:
   const { tiles } = report;
   const step = stepOfTile(report, tile);
   const best = tiles.bestFrame[tile];
-  const sharp = comparableSharpTile(report, tile);
+  const between = tiles.state[tile] === 'soft' && step !== null ? report.steps[step] : null;
+  // What is sharp needs nothing beside it: it would be compared with itself.
+  const sharp = tiles.state[tile] === 'sharp' ? null : comparableSharpTile(report, tile);
   const sharpFrame = sharp === null ? null : tiles.bestFrame[sharp];
   const place = (t: number): { row: number; column: number } => ({
     row: Math.min(Math.max(0, Math.floor(t / tiles.columns) * tiles.tilePx + tiles.tilePx / 2 - EDGE_PX / 2), Math.max(0, stack.height - EDGE_PX)),
@@ -22,7 +24,6 @@ export function Proof({ report, labels, stack, tile }: { report: Report; labels:
     const frameId = frame === null ? null : idOf(frame);
     return frameId === null ? null : <Crop key={words} stackId={stack.stackId} frameId={frameId} {...place(t)} rows={EDGE_PX} columns={EDGE_PX} text={words} />;
   };
-  const between = tiles.state[tile] === 'soft' && step !== null ? report.steps[step] : null;
   return (
     <section className="proof" aria-label="Proof">
       <h2>Proof, at 100 %</h2>

@@ -28,7 +28,7 @@ export function TopUp({ report, labels, mended }: { report: Report; labels: read
       <h2>Top-up</h2>
       <p className="heading">{guide.moves.length > 0 ? guide.heading : NOTHING_TO_ADD[report.verdict.decision]}</p>
       <p className="row">
-        <button type="button" className="strong" onClick={() => void store.checkAgain()}>{guide.moves.length > 0 ? 'I have shot them: check again' : 'Check again'}</button>
+        <button type="button" className="strong" onClick={() => void store.checkAgain()}>{guide.moves.length > 0 ? 'All shot: check again' : 'Check again'}</button>
         {guide.moves.length > 0 && <button type="button" onClick={() => void copy()}>{copied === true ? 'Copied' : 'Copy'}</button>}
       </p>
       {/* Without moves of its own the advice above still sends somebody to the rig. */}

@@ -22,7 +22,9 @@ export function Verdict({ report, labels, mended }: { report: Report; labels: re
   return (
     <section className="verdict" data-decision={report.verdict.decision} role="status" aria-label="Verdict" aria-busy={regrading !== 'no'}>
       <div>
-        <h1><span className="mark" aria-hidden="true">{MARKS[report.verdict.decision]}</span> {headline}</h1>
+        {/* A rough fit must not send anybody away: the rig may come down once the fine one says so too. */}
+        {regrading === 'refining' && report.verdict.decision === 'keep' ? <h1><span className="mark" aria-hidden="true">…</span> Leave the rig up a moment longer.</h1>
+          : <h1><span className="mark" aria-hidden="true">{MARKS[report.verdict.decision]}</span> {headline}</h1>}
         <p><Sentence pieces={detail} /></p>
         {before && <p className="mended">{mendedWords(before, report, mended)}</p>}
         {regrading !== 'no' && <p className="refining">{regrading === 'refining' ? 'Worked out from the last fit, right to a tenth or so; fitting anew under these values…' : 'Working it out under these values…'}</p>}

@@ -60,6 +60,20 @@ describe('the preview put together from the sharpest tiles', () => {
     await expect(composeSharpest(report, 0, (frame) => (frame === best ? Promise.reject(new Error('asked')) : plain(0)(frame)), undefined, new Set([best]))).resolves.toBeDefined();
   });
 
+  it('takes fewer of very many frames at a reduced level, each close to the best one, and all that are best at the full one', async () => {
+    const long = fixtureReport({ frames: 300, stepDof: 0.6, dofUm: null, rows: 320, columns: 480 });
+    const used = async (level: number): Promise<Set<number>> => {
+      const asked = new Set<number>(), size = levelSize(320, 480, level);
+      await composeSharpest(long, level, async (frame) => { asked.add(frame); return { ...size, pixels: new Uint8Array(size.rows * size.columns * 3) }; });
+      return asked;
+    };
+    expect(await used(0)).toEqual(new Set(long.tiles.bestFrame.filter((frame) => frame !== null)));
+    const few = await used(3);
+    expect(few.size).toBeLessThanOrEqual(48);
+    // 300 frames over 48 make groups of seven: none is further than that from the frame it stands for.
+    for (const best of new Set(long.tiles.bestFrame)) if (best !== null) expect(Math.min(...[...few].map((frame) => Math.abs(frame - best)))).toBeLessThan(7);
+  });
+
   it('loses and adds no light where frames meet', async () => {
     const even = await composeSharpest(report, 0, async () => ({ rows: 320, columns: 480, pixels: new Uint8Array(320 * 480 * 3).fill(200) }));
     expect(even.pixels.every((value) => value === 200)).toBe(true);

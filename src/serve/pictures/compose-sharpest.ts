@@ -21,6 +21,7 @@ export async function composeSharpest(report: Report, level: number, frameLevel:
   const { tiles, stack } = report;
   const whole = levelSize(stack.height, stack.width, level), asked = part ?? { row: 0, column: 0, ...whole };
   const best = fillBestFrames(tiles, without);
+  if (best) fewerFrames(best, stack.order, level, without);
   if (!best) return cutOut(await frameLevel(middleFrame(stack.order, without)), asked);
   const sum = new Uint16Array(asked.rows * asked.columns * 3);
   const tileAtLevel = tiles.tilePx / 2 ** level;
@@ -34,6 +35,20 @@ export async function composeSharpest(report: Report, level: number, frameLevel:
   const pixels = new Uint8Array(sum.length);
   for (let i = 0; i < sum.length; i++) pixels[i] = sum[i] >> 8;
   return { rows: asked.rows, columns: asked.columns, pixels };
+}
+
+/** Most frames that a reduced picture is put together from: more would only take longer. */
+const MOST_FRAMES = 48;
+
+/**
+ * Of very many frames, at a reduced level, one stands for its neighbours along the axis: where pixels are twice as wide,
+ * blur may be too, and so may the way from focus.
+ */
+function fewerFrames(best: Int32Array, order: readonly number[], level: number, without: ReadonlySet<number> = new Set()): void {
+  const there = order.filter((frame) => !without.has(frame)), every = Math.min(2 ** level, Math.ceil(there.length / MOST_FRAMES));
+  if (every < 2) return;
+  const standsFor = new Map(there.map((frame, rank) => [frame, there[Math.min(there.length - 1, rank - (rank % every) + (every >> 1))]]));
+  best.forEach((frame, tile) => { best[tile] = standsFor.get(frame) ?? frame; });
 }
 
 function middleFrame(order: readonly number[], without: ReadonlySet<number> = new Set()): number {
