@@ -38,8 +38,8 @@ function Cards() {
             <Heading slot="title">Delete “{deleting?.name}”?</Heading>
             <p>{deleting && cardWords(deleting)}. A deleted card can’t be brought back.{deleting && deleting.name === settings.rigCard?.name ? ' Its values stay in force for the open stack.' : ''}</p>
             <p className="row">
-              <Button autoFocus onPress={() => setDeleting(null)}>Keep it</Button>
-              <Button className="strong" onPress={() => { const card = deleting; setDeleting(null); if (card) void store.deleteCard(card.name).then(done); }}>Delete</Button>
+              <Button autoFocus className="strong" onPress={() => setDeleting(null)}>Keep it</Button>
+              <Button onPress={() => { const card = deleting; setDeleting(null); if (card) void store.deleteCard(card.name).then(done); }}>Delete</Button>
             </p>
           </Dialog>
         </Modal>
