@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { countOnce } from '../../src/io/count-once.js';
 import { FolderSource } from '../../src/io/folder-source.js';
 import { noFacts } from '../../src/io/frame-facts.js';
+import { poolSize } from '../../src/io/pool-size.js';
 import type { SourceFrame } from '../../src/pipeline/frame-source.js';
 import { planMeasurement } from '../../src/sharpness/plan-measurement.js';
 
@@ -25,6 +26,13 @@ describe('FolderSource', () => {
     await source.measure([0, 1, 2, 3, 4], plan, () => undefined, (i, reason) => named.set(files[i], reason));
     for (const file of ['hangs1.jpg', 'hangs2.jpg']) expect(named.get(file)).toMatch(/came to no end \(no answer for 1 s\): its drive does not answer/);
     expect(named.get('c.jpg')).toMatch(/not tried.*check the drive/);
+  });
+});
+
+describe('poolSize', () => {
+  // 640 MB for pixels in flight at 8 bytes each: 80 megapixels at a time.
+  it.each([[8, 20, 24e6, 3], [2, 20, 24e6, 2], [8, 1, 24e6, 1], [8, 20, 100e6, 1], [8, 20, 1e6, 8], [8, 20, 0, 8]])('%i cores, %i frames of %i pixels: %i at a time', (cores, frames, pixels, expected) => {
+    expect(poolSize(cores, frames, pixels)).toBe(expected);
   });
 });
 
