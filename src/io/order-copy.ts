@@ -18,8 +18,8 @@ export interface OrderOptions {
 
 export interface OrderResult {
   folder: string;
-  /** Names in the new folder, in depth order. */
-  copied: string[];
+  /** Names in the new folder, in depth order, and which of the report's frames each is. */
+  copied: { file: string; index: number }[];
   /** Frames not copied, each with why. */
   leftOut: { file: string; why: string }[];
 }
@@ -57,7 +57,7 @@ export async function orderCopy(report: Report, targetFolder: string, options: O
     leftovers.remove();
     throw options.signal?.aborted ? new CancelledError() : explainCopyError(error, targetFolder);
   }
-  return { folder: target, copied: names, leftOut };
+  return { folder: target, copied: names.map((file, k) => ({ file, index: take[k] })), leftOut };
 }
 
 /**

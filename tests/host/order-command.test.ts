@@ -3,6 +3,7 @@ import { copyFile, mkdir, mkdtemp, readFile, readdir, rm, writeFile } from 'node
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { OrderReport } from '../../src/contract/order.js';
 import { fieldBase } from '../helpers/stack/field-base.js';
 import type { StackTruth } from '../helpers/stack/stack-truth.js';
 import { writeStack } from '../helpers/stack/write-stack.js';
@@ -47,6 +48,22 @@ describe('rungwise order', () => {
     expect(/near to far/.test(stdout) ? [upward] : [upward, [...upward].reverse()]).toContainEqual(ranks);
     expect((await readFile(path.join(parent, 'ordered', 'order.csv'), 'utf8')).split('\r\n').length).toBe(11);
     expect((await readdir(shuffled)).length).toBe(9);
+  });
+
+  it('says for a script what became of which frame, and nothing else on standard output', async () => {
+    const to = path.join(parent, 'for-script');
+    const { status, stdout, stderr } = await runCli(['order', shuffled, '--to', to, '--json', '-', ...rig()]);
+    expect([status, stderr]).toEqual([0, '']);
+    const told = JSON.parse(stdout) as OrderReport;
+    expect(told).toMatchObject({ schema: 'rungwise.order/1', from: shuffled, folder: to, leftOut: [] });
+    expect(told.copied.map(({ number }) => number)).toEqual([1, 2, 3, 4, 5, 6, 7, 8, 9]);
+    for (const { file, original } of told.copied) expect(await hash(path.join(to, file))).toBe(await hash(path.join(shuffled, original)));
+    const ranks = await Promise.all(told.copied.map(async ({ original }) => rankOf.get(await hash(path.join(shuffled, original)))));
+    const upward = [0, 1, 2, 3, 4, 5, 6, 7, 8];
+    expect(told.first === 'near' ? [upward] : [upward, [...upward].reverse()]).toContainEqual(ranks);
+    // The list may not go into the stack's own folder, and is refused before a frame is read.
+    expect(await runCli(['order', shuffled, '--to', path.join(parent, 'never'), '--json', path.join(shuffled, 'order.json')])).toMatchObject({ status: 3, stdout: '' });
+    expect((await readdir(parent)).includes('never')).toBe(false);
   });
 
   it('leaves nothing behind at Ctrl-C', async () => {
