@@ -5,7 +5,7 @@ import type { WatchEvent } from '../contract/host.js';
 import type { Report } from '../contract/report.js';
 import { watchAdvice } from '../optics/watch-advice.js';
 import { analyse } from '../pipeline/analyse.js';
-import type { RigValues } from '../pipeline/analyse-request.js';
+import type { AnalyseRequest, RigValues } from '../pipeline/analyse-request.js';
 import { analyseFolder } from './analyse-folder.js';
 import { cachedSource } from './cache/cached-source.js';
 import { openFolder } from './open-folder.js';
@@ -15,8 +15,13 @@ import { extendReport } from './watch/extend-report.js';
 import { KeptMeasures } from './watch/kept-measures.js';
 import { withoutGone } from './watch/without-gone.js';
 
+/** A set-up, and the card some of it came from. */
+export interface PickedRig { rig: RigValues; card: NonNullable<Report['rigCard']> | null }
+
 export interface WatchRequest {
   rig: RigValues;
+  /** Asked once the first frame is there: only then is it known which camera shoots, and so which saved card fits. Takes the place of `rig`. */
+  pickRig?: () => Promise<PickedRig>;
   overlap: number;
   outputWidthPx: number | null;
   /** For network drives, from which no word comes when a file is written. */
@@ -57,6 +62,8 @@ export async function watchFolder(folder: string, request: WatchRequest, onEvent
   const unreadable = new Set<string>();
   let wake: () => void = () => undefined;
   let report: Report | null = null;
+  let picked: PickedRig = { rig: request.rig, card: null };
+  let asked = request.pickRig === undefined;
   let stale = false;
   let background: AbortController | null = null;
   const stop = await arrivingFiles(whole, { polling: request.polling === true, settledMs: SETTLED_MS }, ({ kind, file }) => {
@@ -75,13 +82,20 @@ export async function watchFolder(folder: string, request: WatchRequest, onEvent
   const onAbort = (): void => wake();
   signal.addEventListener('abort', onAbort);
 
+  const asRequested = (signalOfRun: AbortSignal): AnalyseRequest => ({ rig: picked.rig, overlap: request.overlap, outputWidthPx: request.outputWidthPx, signal: signalOfRun });
+  const pickRigOnce = async (): Promise<void> => {
+    if (asked || request.pickRig === undefined) return;
+    picked = await request.pickRig();
+    asked = true;
+  };
   const tell = (next: Report, newest: string | null): void => {
+    if (picked.card !== null) next.rigCard = picked.card;
     report = next;
     onEvent({ kind: 'report', report, newest, message: messageOf(report, newest) });
   };
   const wholeReport = async (newest: string | null): Promise<void> => {
     const source = await kept.over(cachedSource(await openFolder(whole, signal)), new Set([...arrived, ...unreadable]));
-    const next = await analyse(source, { ...request, signal });
+    const next = await analyse(source, asRequested(signal));
     // A newest frame that can't be read may still be on its way: nothing is said of it yet.
     if (newest !== null && isUnreadable(next, newest)) { setAside(newest); return; }
     stale = false;
@@ -94,7 +108,7 @@ export async function watchFolder(folder: string, request: WatchRequest, onEvent
   };
   /** In a thread of its own, and given up as soon as a frame arrives: that one goes first. */
   const wholeInBackground = async (controller: AbortController): Promise<void> => {
-    const next = await analyseFolder(whole, { ...request, signal: controller.signal }).catch(() => null);
+    const next = await analyseFolder(whole, asRequested(controller.signal)).catch(() => null);
     background = null;
     if (next === null || controller.signal.aborted) return;
     stale = false;
@@ -106,9 +120,10 @@ export async function watchFolder(folder: string, request: WatchRequest, onEvent
     // A frame that came as raw file and as picture is counted once, and not always by the one that came first.
     for (const other of [...arrived]) if (!opened.frames.some((frame) => frame.file === other)) remove(arrived, other);
     arrived.push(file);
+    await pickRigOnce();
     if (arrived.length < 2) { onEvent({ kind: 'waiting', frames: arrived.length, message: 'One frame is there; the next one makes the first step.' }); return; }
     if (report === null || arrived.length <= FEW_FRAMES) { await wholeReport(file); return; }
-    const look = await analyse(await kept.over(opened, new Set(arrived.slice(-LOOK_FRAMES))), { ...request, signal });
+    const look = await analyse(await kept.over(opened, new Set(arrived.slice(-LOOK_FRAMES))), asRequested(signal));
     if (isUnreadable(look, file)) { setAside(file); return; }
     const extended = extendReport(withoutGone(report, arrived.filter((other) => other !== file)), look, file);
     if (extended === null) { await wholeReport(file); return; }
@@ -118,6 +133,7 @@ export async function watchFolder(folder: string, request: WatchRequest, onEvent
 
   const placeMany = async (files: string[]): Promise<void> => {
     arrived.push(...files);
+    await pickRigOnce();
     await wholeReport(null);
     const seen = report;
     if (seen !== null) for (const file of files) if (isUnreadable(seen, file)) setAside(file);

@@ -1,6 +1,7 @@
 import { rigCardFolder } from '../io/find-rig-card.js';
 import { settingsFolder } from '../io/settings-folder.js';
-import { watchFolder } from '../io/watch-folder.js';
+import { pickRigCard } from '../io/pick-rig-card.js';
+import { watchFolder, type PickedRig } from '../io/watch-folder.js';
 import { folderStamp } from './analysis/folder-stamp.js';
 import { openAnalysis } from './analysis/open-analysis.js';
 import { rigOfSettings } from './analysis/rig-of-settings.js';
@@ -15,7 +16,11 @@ export function openWindowBackend(options: Pick<BackendOptions, 'version' | 'fol
     openAnalysis: shareAnalyses(openAnalysis, folderStamp),
     rigCards: rigCardFolder(),
     watchFolder: async (folder, settings, onEvent, signal) => {
-      await watchFolder(folder, { rig: rigOfSettings(settings), overlap: settings.overlap, outputWidthPx: settings.outputWidthPx }, onEvent, signal);
+      const pickRig = async (): Promise<PickedRig> => {
+        const found = settings.rigCard === null ? await pickRigCard(folder) : null;
+        return { rig: rigOfSettings({ ...settings, rigCard: found?.card ?? settings.rigCard }), card: found === null ? null : { name: found.card.name, pickedFor: found.cameraModel } };
+      };
+      await watchFolder(folder, { rig: rigOfSettings(settings), pickRig, overlap: settings.overlap, outputWidthPx: settings.outputWidthPx }, onEvent, signal);
     },
   });
 }

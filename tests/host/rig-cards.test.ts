@@ -1,6 +1,7 @@
-import { mkdir, mkdtemp, readFile, readdir, rm, writeFile } from 'node:fs/promises';
+import { copyFile, mkdir, mkdtemp, readFile, readdir, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
+import { setTimeout as wait } from 'node:timers/promises';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import sharp from 'sharp';
 import { z } from 'zod';
@@ -157,6 +158,18 @@ describe('a card picked by the camera', () => {
     const report = await check();
     expect([report.optics.magnification.value, report.rigCard]).toEqual([null, undefined]);
     expect((await check('--rig', 'Field')).rigCard).toEqual({ name: 'Field', pickedFor: null });
+  });
+  it('is found by watch too, whose folder is empty when it starts', async () => {
+    await cards.save(bench);
+    const [incoming, out] = [path.join(settings, 'incoming'), path.join(settings, 'watched.json')];
+    await mkdir(incoming);
+    const watching = runCli(['watch', incoming, '--frames', '3', '--json', out, '--quiet']);
+    await wait(2000);
+    for (const file of ['b0.jpg', 'b1.jpg', 'b2.jpg']) await copyFile(path.join(shots, file), path.join(incoming, file));
+    expect((await watching).stderr).toBe('');
+    const report = JSON.parse(await readFile(out, 'utf8')) as Report;
+    expect(report.rigCard).toEqual({ name: 'Bench, 5×', pickedFor: 'Bench camera' });
+    expect(report.optics.magnification).toEqual({ value: 5, source: 'rig-card' });
   });
   it('is saved for the camera of a stack', async () => {
     await runCli(['rig', 'save', 'Bench', '--magnification', '5', '--camera-of', shots]);

@@ -1,6 +1,7 @@
 import path from 'node:path';
 import type { Command } from 'commander';
 import type { WatchEvent } from '../../contract/host.js';
+import type { PickedRig } from '../../io/watch-folder.js';
 import { checkHandOver, handOver } from '../../io/hand-over.js';
 import { checkTarget, writeFileSafely } from '../../io/write-file-safely.js';
 import { verdictHeadline } from '../../optics/verdict-headline.js';
@@ -66,7 +67,12 @@ async function runWatch(folder: string, options: WatchOptions, context: CommandC
   const lines = options.json === '-';
   if (options.json !== undefined && !lines) await checkTarget(options.json, folder);
   if (options.report !== undefined) await checkHandOver(options.report, folder);
-  const { values: rig, card } = await readRig(options, folder);
+  // A card that is named must be there from the start; one that fits the camera is looked for once a frame tells which camera it is.
+  let reading = await readRig(options, null);
+  const pickRig = async (): Promise<PickedRig> => {
+    reading = await readRig(options, folder);
+    return { rig: reading.values, card: reading.card };
+  };
   const style: TextStyle = { columns: Math.min(context.stdout.columns, 100), colour: wantsColour(context.stdout, context.env) };
   // What all frames say together is said at once while shooting pauses, but not just before the whole report says it.
   let together: NodeJS.Timeout | undefined;
@@ -83,7 +89,7 @@ async function runWatch(folder: string, options: WatchOptions, context: CommandC
   // Loaded only here: the watcher brings the whole engine into this thread.
   const { watchFolder } = await import('../../io/watch-folder.js');
   const report = await watchFolder(folder, {
-    rig, overlap: options.overlap, outputWidthPx: options.outputWidth ?? null, polling: options.polling === true,
+    rig: reading.values, pickRig, overlap: options.overlap, outputWidthPx: options.outputWidth ?? null, polling: options.polling === true,
     ...(options.frames === undefined ? {} : { stopAtFrames: options.frames }), ...(options.untilQuiet === undefined ? {} : { stopAfterQuietMs: options.untilQuiet * 1000 }),
   }, show, context.signal).finally(() => clearTimeout(together));
   if (context.signal.aborted) return;
@@ -92,10 +98,9 @@ async function runWatch(folder: string, options: WatchOptions, context: CommandC
     context.setExitCode(exitStatus.undecided);
     return;
   }
-  if (card !== null) report.rigCard = card;
   if (options.json !== undefined && !lines) await writeFileSafely(options.json, `${JSON.stringify(report)}\n`, folder);
-  if (options.report !== undefined) await handOver(report, options.report, { rail: railKnowledge(rig), profile: null }, folder, context.signal);
-  if (options.quiet !== true && !lines) context.stdout.write(`\n${reportText(report, railKnowledge(rig), style)}`);
+  if (options.report !== undefined) await handOver(report, options.report, { rail: railKnowledge(reading.values), profile: null }, folder, context.signal);
+  if (options.quiet !== true && !lines) context.stdout.write(`\n${reportText(report, railKnowledge(reading.values), style)}`);
   context.setExitCode(statusOfDecision(report.verdict.decision));
 }
 
