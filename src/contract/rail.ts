@@ -41,8 +41,11 @@ export interface RailReport {
   /** Change of the step from the first to the last of the longest run, relative: 0.05 = five per cent longer at the end. */
   drift: number;
   driftSigma: number | null;
-  /** Regular error of the screw, where there are frames enough to tell it from chance. */
-  periodic: { periodUm: number; amplitudeUm: number } | null;
+  /**
+   * Regular error of the screw, where there are frames enough to tell it from chance: the carriage is ahead of even steps by
+   * amplitude · sin(2π · way / period + phase), way counted from where it first moved.
+   */
+  periodic: { periodUm: number; amplitudeUm: number; phaseDeg: number } | null;
   /** Single jumps beyond what the steps scatter: after which frame, and how far beyond the step. */
   slips: { afterFrame: number; um: number }[];
   /** Frames that were shot but are not there, by the numbers in the file names; `moved`: whether the rail seems to have moved for them. */

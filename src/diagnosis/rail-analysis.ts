@@ -37,7 +37,7 @@ export function analyseRail(report: Report, request: RailRequest): RailReport {
   const travel = run.map((k) => fit.travel[k]), level = run.map((k) => fit.expected[k] + fit.residual[k] - slipsBefore(fit, k));
   // A subject of several depths bends the measured steps a little; only a flat target tells of drift.
   const drift = target !== null && target.flatnessDof <= FLAT_DOF ? railDrift(travel, level) : null;
-  const periodic = railPeriodic(travel, run.map((k) => fit.residual[k]));
+  const periodic = railPeriodic(travel, run.map((k) => Math.sign(fit.step) * fit.residual[k]));
   const step = Math.abs(fit.step), single = singleSteps(fit);
   const measurement = measurementDof(report);
   const slack = slackOf(fit);
@@ -49,7 +49,7 @@ export function analyseRail(report: Report, request: RailRequest): RailReport {
     scatterUm: um(robustSpread(single)), measurementUm: um(measurement),
     slackUm: um(slack.length), slackAt: slack.at, slackSigmaUm: um(Math.hypot(slack.sigma, measurement ?? 0)),
     drift: drift?.drift ?? 0, driftSigma: drift?.sigma ?? null,
-    periodic: periodic && scale.dofUm !== null ? { periodUm: periodic.period * step * scale.dofUm, amplitudeUm: periodic.amplitude * scale.dofUm } : null,
+    periodic: periodic && scale.dofUm !== null ? { periodUm: periodic.period * step * scale.dofUm, amplitudeUm: periodic.amplitude * scale.dofUm, phaseDeg: periodic.phaseDeg } : null,
     slips: scale.dofUm === null ? [] : fit.slips.map(({ after, length }) => ({ afterFrame: placed[after].index, um: length * Math.sign(fit.step) * scale.dofUm! })),
     missing: shots.missing,
     railUnitUm: measuredUm !== null && request.unitsPerFrame !== null ? measuredUm / request.unitsPerFrame : null,

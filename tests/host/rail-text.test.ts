@@ -5,7 +5,7 @@ import { railText } from '../../src/cli/text/rail-text.js';
 const style = { columns: 80, colour: false };
 const rail = (change: Partial<RailReport>): RailReport => ({
   schema: RAIL_SCHEMA, commandedUm: 20, measuredUm: 19.5, measuredSigmaUm: 0.4, measuredDof: 0.8, scatterUm: 0.6, measurementUm: 0.2, slackUm: 31, slackAt: 'turn', slackSigmaUm: 1.5,
-  drift: 0.05, driftSigma: 0.01, periodic: { periodUm: 250, amplitudeUm: 2.1 }, missing: [], slips: [{ afterFrame: 1, um: 9 }], railUnitUm: 9.75, flatnessUm: 2, scaleFrom: 'tilt', frames: 3,
+  drift: 0.05, driftSigma: 0.01, periodic: { periodUm: 250, amplitudeUm: 2.1, phaseDeg: 0 }, missing: [], slips: [{ afterFrame: 1, um: 9 }], railUnitUm: 9.75, flatnessUm: 2, scaleFrom: 'tilt', frames: 3,
   chart: [0, 1, 2].map((frame) => ({ frame, measuredUm: 19.5 * frame + (frame === 1 ? 1.2 : 0), sigmaUm: 0.2, expectedUm: 19.5 * frame })), cautions: ['Look from the side.'], ...change,
 });
 
