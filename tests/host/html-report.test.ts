@@ -68,6 +68,14 @@ describe('report as one HTML file', () => {
     expect(renderHtmlReport(fixtureReport({ frames: 160, stepDof: 0.62, dofUm: 25 })).match(/<svg class="ladder"/g)?.length).toBe(8);
     expect(renderHtmlReport(gapped()).match(/<svg class="ladder"/g)?.length).toBe(1);
   });
+
+  it('names each rung once, whole, also where a strip ends', () => {
+    const page = renderHtmlReport(fixtureReport({ frames: 160, stepDof: 0.62, dofUm: 25 }));
+    const labels = [...page.matchAll(/<text class="label" x="([\d.]+)"[^>]*>(\d+)</g)].map(([, x, name]) => ({ x: Number(x), name }));
+    expect(labels.map(({ name }) => name).sort()).toEqual(Array.from({ length: 160 }, (_, k) => String(101 + k).padStart(4, '0')));
+    // A strip reaches from 10 to 710; four digits in 10 px lettering are some 24 wide (DejaVu Sans: 0.636 em a digit).
+    for (const { x } of labels) { expect(x - 12.7).toBeGreaterThanOrEqual(10); expect(x + 12.7).toBeLessThanOrEqual(710); }
+  });
 });
 
 describe('missing bands', () => {

@@ -61,7 +61,9 @@ function rungs(report: Report, x: (dof: number) => number, within: (dof: number)
     const { positionDof } = frames[index];
     if (positionDof === null || (!within(positionDof - 0.5) && !within(positionDof + 0.5))) return null;
     const y = TOP + (k % 2) * RUNG_ROW;
-    const label = scale >= wide ? html`<text class="${countsAsRung(frames[index]) ? 'label' : 'label lost'}" x="${x(positionDof)}" y="${y + 13}" text-anchor="middle">${labels[index]}</text>` : null;
+    // A rung cut by the end of a strip is named in the strip that holds its middle, and never by half its name.
+    const at = Math.max(LEFT + wide / 2, Math.min(WIDTH - LEFT - wide / 2, x(positionDof)));
+    const label = scale >= wide && within(positionDof) ? html`<text class="${countsAsRung(frames[index]) ? 'label' : 'label lost'}" x="${round(at)}" y="${y + 13}" text-anchor="middle">${labels[index]}</text>` : null;
     return html`<rect class="${countsAsRung(frames[index]) ? 'rung' : 'rung lost'}" x="${x(positionDof - 0.5)}" y="${y}" width="${round(scale)}" height="${RUNG_ROW - 3}" rx="2"><title>${frames[index].file}</title></rect>${label}`;
   })}`;
 }

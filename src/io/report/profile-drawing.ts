@@ -18,14 +18,14 @@ export function profileDrawing(report: Report, line: ProfileLine): Markup {
   const y = (dof: number): number => TOP + ((HEIGHT - TOP - BOTTOM) * (dof - near)) / span;
   const end = points[points.length - 1];
   const length = end.distanceUm === null ? `${Math.round(longPx)} px` : lengthText(end.distanceUm);
-  return html`<h2>Profile</h2><p class="quiet">Depth along the line ${where}, in pixels from the left and the top. It is drawn on the map above.</p>
+  return html`<section class="whole"><h2>Profile</h2><p class="quiet">Depth along the line ${where}, in pixels from the left and the top. It is drawn on the map above.</p>
   <svg class="ladder" viewBox="0 0 ${WIDTH} ${HEIGHT}" role="img" aria-label="Depth of the surface along the line ${where}">
     <line class="axis" x1="${LEFT}" x2="${LEFT}" y1="${TOP}" y2="${HEIGHT - BOTTOM}"/><line class="axis" x1="${LEFT}" x2="${WIDTH - RIGHT}" y1="${HEIGHT - BOTTOM}" y2="${HEIGHT - BOTTOM}"/>
     <text class="quiet" x="${LEFT - 6}" y="${TOP + 8}" text-anchor="end">${depthFigure(near, report.optics.dofUm.value)}</text>
     <text class="quiet" x="${LEFT - 6}" y="${HEIGHT - BOTTOM}" text-anchor="end">${depthFigure(far, report.optics.dofUm.value)}</text>
     <text class="quiet" x="${LEFT}" y="${HEIGHT - 10}">start</text><text class="quiet" x="${WIDTH - RIGHT}" y="${HEIGHT - 10}" text-anchor="end">${length}</text>
     <path class="profile" d="${new Markup(pathOf(points, x, y))}"/>
-  </svg>`;
+  </svg></section>`;
 }
 
 const pointText = ({ row, column }: ProfileLine['from']): string => `${Math.round(column)}, ${Math.round(row)}`;

@@ -12,6 +12,7 @@ header{display:flex;justify-content:space-between;gap:1rem;color:var(--quiet);fo
 .verdict.top-up,.verdict.reshoot,.verdict.undecided{border-color:var(--alarm)}
 dl{display:flex;flex-wrap:wrap;gap:.4rem 2.2rem;margin:.8rem 0 0}dl div{display:flex;flex-direction:column}
 dd{margin:0;font:700 1.15rem/1.2 Georgia,"DejaVu Serif",serif}dt{color:var(--quiet);font-size:.8rem}
+.whole{break-inside:avoid}
 svg.ladder{display:block;width:100%;height:auto;break-inside:avoid;margin:.4rem 0}
 svg text{font:11px system-ui,"DejaVu Sans",sans-serif;fill:var(--ink)}svg text.quiet{fill:var(--quiet)}
 .rung{fill:var(--rung);fill-opacity:.85}.rung.lost{fill:none;stroke:var(--quiet);stroke-dasharray:3 2}
@@ -35,6 +36,6 @@ tr{break-inside:avoid}tr.gap td{background:var(--soft);font-weight:600}
 thead{display:table-header-group}
 ol li{margin:.25rem 0}
 .caution{border-left:4px solid var(--alarm);background:var(--soft);padding:.4rem .7rem;margin:.4rem 0;break-inside:avoid}
-@page{margin:16mm 15mm}
+@page{margin:16mm 15mm;@bottom-right{content:counter(page) " of " counter(pages);font:8pt system-ui,"DejaVu Sans",sans-serif;color:#6b675e}}
 @media print{body{max-width:none;padding:0;background:#fff;font-size:10.5pt}:root{--paper:#fff}*{print-color-adjust:exact;-webkit-print-color-adjust:exact}h2+*{break-before:avoid}.map>svg{max-height:95mm}}
 `;
