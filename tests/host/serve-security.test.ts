@@ -82,7 +82,9 @@ describe('the loopback server', () => {
 
   it('refuses long bodies, bodies that are no JSON, other types and undeclared messages', async () => {
     counter.asked = 0;
-    expect((await ask('POST', '/message/call/open-stack', token(), JSON.stringify({ folder: 'x'.repeat(70_000) }))).status).toBe(422);
+    const long = await ask('POST', '/message/call/open-stack', token(), JSON.stringify({ folder: 'x'.repeat(70_000) }));
+    expect(long.status).toBe(422);
+    expect(long.text).toContain('too long');
     expect((await ask('POST', '/message/call/start', token(), '{')).status).toBe(422);
     expect((await ask('POST', '/message/call/start', { ...token(), 'content-type': 'text/plain' }, 'null')).status).toBe(415);
     for (const name of ['constructor', 'to-string', 'eval']) expect((await ask('POST', `/message/call/${name}`, token(), 'null')).status, name).toBe(422);
