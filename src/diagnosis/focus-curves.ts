@@ -1,6 +1,5 @@
 import type { BandCurves, FocusCurves } from '../contract/report.js';
 import { energyAt } from '../ladder/focus-curve.js';
-import type { SpectrumWindows } from '../sharpness/measure-plan.js';
 import { spectrumCurves } from './spectrum-curves.js';
 import type { StackPicture } from './stack-picture.js';
 
@@ -11,13 +10,12 @@ const thousandths = (value: number): number => Math.round(1000 * value) / 1000;
  *
  * @param toFrame frame numbers of the solve to those of the report
  * @param frames in the report
- * @param windows spectra of the frames, as the solve numbers them
  */
-export function focusCurves(picture: StackPicture, toFrame: readonly number[], frames: number, windows: readonly SpectrumWindows[]): FocusCurves {
+export function focusCurves(picture: StackPicture, toFrame: readonly number[], frames: number): FocusCurves {
   const { tiles, depth, ladder } = picture;
   const tile = [...depth.keys()].filter((t) => tiles.usable[t] && !Number.isNaN(depth[t]));
   const [fine, ...coarser] = ladder.curves.map((_, band) => bandCurves(picture, band, tile, toFrame, frames));
-  return { tile, ...fine, coarser, spectrum: spectrumCurves(picture.stack, windows, toFrame, frames) };
+  return { tile, ...fine, coarser, spectrum: spectrumCurves(picture.stack, toFrame, frames) };
 }
 
 function bandCurves({ stack, ladder, depth, perUnit, position }: StackPicture, band: number, tile: readonly number[], toFrame: readonly number[], frames: number): BandCurves {

@@ -36,8 +36,8 @@ async function readFrame({ file, plan }: FrameTask): Promise<FrameResult> {
 
 /** Buffers to hand over instead of copying. */
 function buffersOf(measure: FrameMeasure): ArrayBuffer[] {
-  const { energy, brightness, clipped, registration, windows } = measure;
-  const arrays = [...energy, brightness, ...(clipped ? [clipped] : []), registration.pixels, windows.row, windows.column, windows.power];
+  const { energy, brightness, clipped, registration, spectra } = measure;
+  const arrays = [...energy, brightness, ...(clipped ? [clipped] : []), registration.pixels, ...spectra.flatMap((windows) => (windows ? [windows.row, windows.column, windows.power] : []))];
   return [...new Set(arrays.map((array) => array.buffer as ArrayBuffer))];
 }
 

@@ -5,10 +5,11 @@ import { DEFOCUS_COUNT } from './otf-table.js';
 import { HUBER, LAST, NEGLIGIBLE, PER_STEP } from './plain-tile-pass.js';
 import { MODEL_ERROR, type SolveTiles } from './solve-tiles.js';
 import type { SolveEntries, TakenByTiles, TilePass, TileSums } from './tile-pass.js';
+import { varianceOfDepth } from './variance-of-depth.js';
 
 /** Fields of `Solve` in simd/assembly/joint-solve.ts, in its order. */
 const FIELDS = ['tiles', 'frames', 'bands', 'free', 'slots', 'spreadBytes', 'curveBytes', 'root', 'weight', 'range', 'reach', 'curve', 'kinship', 'spread', 'fraction', 'around',
-  'chance', 'noise', 'noisePart', 'gain', 'z', 'step', 'freeFrame', 'pull', 'prior', 'depth', 'nextDepth', 'ln', 'nextLn', 'system', 'nextSystem', 'sums', 'schur', 'schurRight',
+  'chance', 'noise', 'noisePart', 'gain', 'z', 'step', 'freeFrame', 'pull', 'prior', 'stretch', 'depth', 'nextDepth', 'ln', 'nextLn', 'system', 'nextSystem', 'sums', 'schur', 'schurRight',
   'whitened', 'line', 'residual', 'robust', 'byZ', 'byLn', 'sigma', 'misfit', 'laws'] as const;
 type Field = (typeof FIELDS)[number];
 
@@ -26,12 +27,12 @@ export function fastTilePass(curves: readonly FocusCurve[], tiles: SolveTiles, s
 
 function passIn({ kernel, arena }: FastKernel, curves: readonly FocusCurve[], tiles: SolveTiles, start: LadderState, settings: SolveSettings): TilePass {
   const { count, frames } = tiles, bands = curves.length, free = settings.freeGain, unknowns = frames + bands * free.length, own = 1 + bands;
-  const wide = inLanes(frames), slots = wide + inLanes(bands * free.length), entries = bands * count * wide, systemBytes = count * (LANES * slots * 4 + OWN_BYTES);
+  const wide = inLanes(frames), slots = wide + inLanes(bands * free.length), entries = bands * count * wide, systemBytesATile = LANES * slots * 4 + OWN_BYTES, systemBytes = count * systemBytesATile;
   const prior = settings.ratioPrior;
   const sizes: Partial<Record<Field, number>> = {
     root: 4 * entries, weight: 4 * entries, range: 8 * bands * count, reach: 8 * count, curve: bands * SPREADS.length * DEFOCUS_COUNT * 16, kinship: 4 * bands * DEFOCUS_COUNT,
     spread: 4 * bands * count, fraction: 4 * bands * count, around: 4 * bands * count, chance: 4 * bands, noise: 4 * bands * wide, noisePart: 4 * bands * wide, gain: 4 * bands * wide,
-    z: 8 * wide, step: 8 * slots, freeFrame: 4 * free.length, pull: 8 * count, prior: 16 * bands, depth: 8 * count, nextDepth: 8 * count, ln: 8 * bands * count, nextLn: 8 * bands * count,
+    z: 8 * wide, step: 8 * slots, freeFrame: 4 * free.length, pull: 8 * count, prior: 16 * bands, stretch: 8 * count, depth: 8 * count, nextDepth: 8 * count, ln: 8 * bands * count, nextLn: 8 * bands * count,
     system: systemBytes, nextSystem: systemBytes, sums: 8 * (2 + 2 * slots + bands * free.length), schur: 8 * slots * slots, schurRight: 8 * slots, whitened: 16 * slots, line: 12 * wide,
     misfit: 8 * count, laws: 8 * 4,
     ...(settings.entries ? { residual: 4 * entries, robust: 4 * entries, byZ: 4 * entries, byLn: 4 * entries, sigma: 4 * entries } : {}),
@@ -58,6 +59,7 @@ function passIn({ kernel, arena }: FastKernel, curves: readonly FocusCurve[], ti
   doubles('pull', count).set(prior ? prior.pull : new Float64Array(count));
   doubles('prior', 2 * bands).fill(0).set(prior ? prior.mean.flatMap((mean, b) => [mean, 1 / prior.spread[b] ** 2]) : []);
   doubles('depth', count).set(start.depth);
+  doubles('stretch', count).set(start.stretch);
   start.lnAmplitude.forEach((ln, b) => doubles('ln', bands * count).set(ln, b * count));
   const place = doubles('z', wide).fill(0), steps = doubles('step', slots).fill(0);
   const placeFrames = (z: Float64Array, gain: Float64Array): void => {
@@ -108,7 +110,7 @@ function passIn({ kernel, arena }: FastKernel, curves: readonly FocusCurve[], ti
     });
     const coupling = new Float32Array(count * own * unknowns), tileNormal = new Float64Array(count * own * own), reach = new Int32Array(buffer, at.reach, 2 * count);
     for (let t = 0; t < count; t++) {
-      const system = at.nextSystem + t * (LANES * slots * 4 + OWN_BYTES), lines = new Float32Array(buffer, system, own * slots), normal = new Float64Array(buffer, system + LANES * slots * 4, 16);
+      const system = at.nextSystem + t * systemBytesATile, lines = new Float32Array(buffer, system, own * slots), normal = new Float64Array(buffer, system + LANES * slots * 4, 16);
       const low = reach[2 * t], high = Math.min(frames, reach[2 * t + 1]);
       for (let i = 0; i < own; i++) {
         const line = i * slots, to = (t * own + i) * unknowns;
@@ -118,6 +120,10 @@ function passIn({ kernel, arena }: FastKernel, curves: readonly FocusCurve[], ti
       }
     }
     return { residual: ofBands('residual'), robust: ofBands('robust'), byZ: ofBands('byZ'), byLnAmplitude: ofBands('byLn'), sigma: ofBands('sigma'), coupling, tileNormal };
+  }
+
+  function depthVariances(): Float64Array {
+    return Float64Array.from({ length: count }, (_, t) => varianceOfDepth(new Float64Array(buffer, at.nextSystem + t * systemBytesATile + LANES * slots * 4, LANES * LANES), 0, LANES, bands));
   }
 
   return {
@@ -139,7 +145,7 @@ function passIn({ kernel, arena }: FastKernel, curves: readonly FocusCurve[], ti
       state.lnAmplitude.forEach((ln, b) => ln.set(doubles('ln', bands * count).subarray(b * count, (b + 1) * count)));
       placeFrames(acceptedZ, acceptedGain);
       kernel.tryTiles(job, false, 0, wanted);
-      return { sums: sums(), taken: taken(), misfit: doubles('misfit', count).slice(), entries: wanted ? allEntries() : null };
+      return { sums: sums(), taken: taken(), misfit: doubles('misfit', count).slice(), depthVariance: depthVariances(), entries: wanted ? allEntries() : null };
     },
   };
 }

@@ -25,9 +25,11 @@ export interface FocusCurve {
 
 function sinc(x: number): number { return x === 0 ? 1 : Math.sin(Math.PI * x) / (Math.PI * x); }
 
+/** Squared MTF of the measured pixel at a frequency in cycles per pixel: a sinc on each axis, averaged over directions as sinc(f)·sinc(f/2) to within 2 % below f = 0.4. */
+export function pixelPower(frequency: number): number { return (sinc(frequency) * sinc(frequency / 2)) ** 2; }
+
 /**
  * Weights over the OTF table's frequencies of one band: |response|² · pixel MTF² · f^(2−2α) d ln f.
- * The measured pixel's MTF is a sinc on each axis; averaged over directions as sinc(f)·sinc(f/2) to within 2 % below f = 0.4.
  */
 function bandWeights(plan: MeasurePlan, band: number, slope: number): Float64Array {
   const { s } = otfTable(ladderUnit(plan)), power = 2 - 2 * slope;
@@ -44,8 +46,7 @@ function plainWeights(plan: MeasurePlan, band: number): Float64Array {
   return ofPlan[band] ??= s.map((ratio) => {
     const f = ratio * plan.cutoff;
     if (f >= 0.95) return 0;
-    const pixel = sinc(f) * sinc(f / 2);
-    return response.power(f) * pixel * pixel * lnStep;
+    return response.power(f) * pixelPower(f) * lnStep;
   });
 }
 
@@ -99,10 +100,11 @@ function spreadOut(curve: Float64Array, kernel: Float64Array): Float64Array {
  * The exact focus curve of a band: G(δ) = ∫ response² · pixel² · OTF(s, δ/2)² f^(2−2α) d ln f, normalised at δ = 0.
  *
  * @param slope α, the texture's spectral slope (amplitude ∝ f^−α)
+ * @param texture the texture's power over that law's, at the OTF table's frequencies (texture-spectrum.ts); null: the law alone
  */
-export function focusCurve(plan: MeasurePlan, band: number, slope: number): FocusCurve {
+export function focusCurve(plan: MeasurePlan, band: number, slope: number, texture: Float64Array | null = null): FocusCurve {
   const { squared, s } = otfTable(ladderUnit(plan));
-  const weights = bandWeights(plan, band, slope);
+  const plain = bandWeights(plan, band, slope), weights = texture ? plain.map((w, i) => w * texture[i]) : plain;
   const sharp = new Float64Array(DEFOCUS_COUNT);
   for (let i = 0; i < weights.length; i++) {
     const w = weights[i];

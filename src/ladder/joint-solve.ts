@@ -11,6 +11,8 @@ export interface LadderState {
   lnAmplitude: Float64Array[];
   /** Per band: depth spread of each tile, DOF; held during a solve. */
   spread: Float64Array[];
+  /** How many times as fast each tile defocuses as a flat one; held during a solve. */
+  stretch: Float64Array;
   /** band × frame: ln amplitude gain; 0 but for frames in `freeGain`. */
   gain: Float64Array;
 }
@@ -47,6 +49,8 @@ export interface SolveTrace {
   reduced: Float64Array;
   /** Per tile: rms residual, by the given weights. */
   misfit: Float64Array;
+  /** Per tile: variance of its depth about the frames, DOF²; Infinity where nothing tells it. */
+  depthVariance: Float64Array;
   entries: SolveEntries | null;
   cost: number;
 }
@@ -133,8 +137,8 @@ export function jointSolve(curves: readonly FocusCurve[], tiles: SolveTiles, sta
     }
     if (!accepted || (before - held) / before < settings.settled) break;
   }
-  const { sums, taken: all, misfit, entries } = pass.finish(state, settings.entries);
-  return { unknowns, reduced: reduce(framesSystem(sums), all, 0).reduced, misfit, entries, cost: sums.cost + priorCost(state.z, state.gain) };
+  const { sums, taken: all, misfit, depthVariance, entries } = pass.finish(state, settings.entries);
+  return { unknowns, reduced: reduce(framesSystem(sums), all, 0).reduced, misfit, depthVariance, entries, cost: sums.cost + priorCost(state.z, state.gain) };
 }
 
 function clamp(value: number, limit: number): number { return value > limit ? limit : value < -limit ? -limit : value; }

@@ -1,5 +1,5 @@
 import { bandResponse } from '../sharpness/band-response.js';
-import { depthSpread } from './depth-spread.js';
+import { depthSpread, slopesSquared } from './depth-spread.js';
 import { stateAt, unfold } from './start-positions.js';
 import { energyAt, expectedEnergy, focusCurve, type FocusCurve } from './focus-curve.js';
 import { depthsOfTiles } from './depths-of-tiles.js';
@@ -11,6 +11,8 @@ import { frameTies } from './frame-ties.js';
 import { localEnergy, type LocalEnergy } from './local-energy.js';
 import { median, quantile, robustSpread } from './statistics.js';
 import { slopeFromRatio, slopeTable } from './texture-slope.js';
+import { slopeStretch } from './slope-stretch.js';
+import { textureSpectra } from './texture-spectrum.js';
 import type { TileStack } from './tile-stack.js';
 
 const ROUNDS = 4;
@@ -65,27 +67,36 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, startZ: Float6
     if (around && AROUND_ROUNDS.includes(round)) aroundDepth = depthsOfTiles(stack, curves, around, state.z);
     if (around && aroundDepth) for (let i = 0; i < around.length; i++) map[around[i]] = hold(aroundDepth[i]);
     tiles.tile.forEach((t, i) => { map[t] = hold(state.depth[i]); });
-    const spread = depthSpread(map, stack.gridRows, stack.gridColumns, plan);
+    const variance = depthVariance(trace, tileTrust), spread = depthSpread(map, stack.gridRows, stack.gridColumns, plan, variance);
     edges = edgeTrust(map, stack, tiles.tile);
     local = localEnergy(stack, tiles, state);
     state.spread = spread.map((all) => Float64Array.from(tiles.tile, (t) => all[t]));
+    const steep = slopesSquared(map, stack.gridRows, stack.gridColumns, plan, variance);
+    state.stretch = Float64Array.from(tiles.tile, (t) => slopeStretch(plan, steep[t]));
     for (let t = 0; t < count; t++) tileTrust[t] /= 1 + (state.spread[0][t] / 0.7) ** 4;
 
     let bracketed = indices(count, (t) => state.depth[t] > first + 0.3 && state.depth[t] < last - 0.3 && tileTrust[t] > 0.3);
     if (bracketed.length < 20) bracketed = indices(count, (t) => tileTrust[t] > 0.1);
     const ratios = table.map((line, b) => slopeFromRatio(line, blockRatio(stack, tiles, state, bracketed, b)));
     slopes = [ratios[0], ...ratios.slice(1).map((r, i) => (ratios[i] + r) / 2), ratios[ratios.length - 1]];
-    curves = slopes.map((slope, b) => focusCurve(plan, b, slope));
+    const textures = textureSpectra(stack, map, state.z, slopes);
+    curves = slopes.map((slope, b) => focusCurve(plan, b, slope, textures[b]));
     ratioPrior = priorFromTiles(state, bracketed, bands);
     refreshNoise(stack, tiles, state, curves, tileTrust, local);
     findBlurred(stack, tiles, state, curves, tileTrust, blurred, blurLoss);
     if (round < ROUNDS - 1) unfold(curves, { ...tiles, weight: tiles.weight.map((w) => w.map((v, t) => v * tileTrust[t])) }, state, order);
     if (round === 0) {
       const again = stateAt(curves, tiles, state.z, state.spread);
-      state = { ...again.state, gain: state.gain };
+      state = { ...again.state, gain: state.gain, stretch: state.stretch };
     }
   }
   return { state, curves, slopes, trace: trace!, freeGain, tileTrust, blurred, blurLoss };
+}
+
+/** Median variance of the trusted tiles' depths: neighbouring depths scatter by it on the smoothest surface. */
+function depthVariance(trace: SolveTrace, trust: Float64Array): number {
+  const known = Array.from(trace.depthVariance).filter((v, t) => trust[t] >= 0.3 && v < Infinity);
+  return known.length ? median(known) : 0;
 }
 
 function range(z: Float64Array): [number, number] {
@@ -173,7 +184,7 @@ function noiseFactor(stack: TileStack, tiles: SolveTiles, state: LadderState, cu
     if (tileTrust[t] <= 0.3) continue;
     const energy = Math.exp(2 * state.lnAmplitude[b][t]), s = nearestSpread(state.spread[b][t]);
     for (let k = 0; k < frames; k++) {
-      const i = t * frames + k, delta = state.z[k] - state.depth[t];
+      const i = t * frames + k, delta = (state.z[k] - state.depth[t]) * state.stretch[t];
       if (Math.abs(delta) <= FAR * curve.reach || tiles.trust[i] <= 0.5) continue;
       const n = stack.noise[b][k], x = energy / n;
       ratio.push(tiles.energy[b][i] / n / shape - expectedEnergy(curve, s, delta, energy, local.energy[b][t], local.chance[b]) / n);
@@ -198,7 +209,7 @@ function findBlurred(stack: TileStack, tiles: SolveTiles, state: LadderState, cu
     const fine: number[] = [], coarse: number[] = [];
     for (let t = 0; t < count; t++) {
       if (tileTrust[t] <= 0.3) continue;
-      const delta = state.z[k] - state.depth[t];
+      const delta = (state.z[k] - state.depth[t]) * state.stretch[t];
       if (energyAt(curves[0], nearestSpread(state.spread[0][t]), delta) <= 0.5) continue;
       const lnRatio = (b: number) => {
         const model = Math.exp(2 * state.lnAmplitude[b][t]) * energyAt(curves[b], nearestSpread(state.spread[b][t]), delta) + stack.noise[b][k];

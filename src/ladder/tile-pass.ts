@@ -47,9 +47,9 @@ export interface TilePass {
   eliminate(damping: number): TakenByTiles;
   /**
    * Evaluates the accepted state once more, undamped, and writes depths and amplitudes into `state`.
-   * @returns besides the sums: rms residual of each tile by given weights, and with `entries` every entry
+   * @returns besides the sums: rms residual of each tile by given weights, variance of its depth about the frames, and with `entries` every entry
    */
-  finish(state: LadderState, entries: boolean): { sums: TileSums; taken: TakenByTiles; misfit: Float64Array; entries: SolveEntries | null };
+  finish(state: LadderState, entries: boolean): { sums: TileSums; taken: TakenByTiles; misfit: Float64Array; depthVariance: Float64Array; entries: SolveEntries | null };
 }
 
 /** By the SIMD kernel where it is there and has room, else plainly: the same numbers. */

@@ -1,6 +1,6 @@
 import type { Similarity } from '../registration/similarity.js';
 import { bandResponse } from '../sharpness/band-response.js';
-import type { FrameMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
+import type { FrameMeasure, MeasurePlan, SpectrumWindows } from '../sharpness/measure-plan.js';
 import { tileGrid } from '../sharpness/tile-grid.js';
 import { tileFollower } from './follow-tiles.js';
 import { median, quantile, quantileInPlace } from './statistics.js';
@@ -31,6 +31,10 @@ export interface TileStack {
   inside: Uint8Array;
   /** 1: no clipped pixel within reach of the filters in any frame. */
   clear: Uint8Array;
+  /** FFT energies of windows: frame, then pyramid level. */
+  spectra: readonly (readonly (SpectrumWindows | null)[])[];
+  /** From the reference frame to each frame, centred measured pixels. */
+  transforms: readonly Similarity[];
   /** ln exposure gain of each frame (of √luminance) beyond its mean brightness. */
   gain: Float64Array;
 }
@@ -71,7 +75,7 @@ export function buildTileStack(plan: MeasurePlan, measures: readonly FrameMeasur
     const width = 1 / Math.sqrt(4 * band.order);
     return Math.max(1, band.boxPx ** 2 * 2 * Math.PI * band.centre ** 2 * width * Math.sqrt(Math.PI));
   });
-  return { plan, rows, columns, tilePx, gridRows, gridColumns, frames, energy, noise, noiseFloor, components, trust, brightnessChange: change, inside, clear, gain };
+  return { plan, rows, columns, tilePx, gridRows, gridColumns, frames, energy, noise, noiseFloor, components, trust, brightnessChange: change, inside, clear, gain, spectra: measures.map((m) => m.spectra), transforms };
 }
 
 /** Defocus doesn't change mean brightness: the median change over the tiles is the frame's exposure; what is left stays in `change`. */

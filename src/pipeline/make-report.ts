@@ -107,7 +107,7 @@ export function makeReport(solved: SolvedStack, request: AnalyseRequest): Report
     ...base, stack: stackOf(order.map((k) => toFrame[k]), direction), steps, ends, findings, verdict: doubt === null ? judged(evidence, beside?.passes ?? null) : { decision: 'undecided', reasons: [doubt] }, topUp: doubt === null ? topUp : [],
     tiles: tileMap(picture, cover, toFrame, outputCutoff),
     rail: { medianStepDof: medianStep && round(medianStep), medianStepUm: medianStep === null || dofUm === null ? null : round(medianStep * dofUm, 3), scatter: good.length > 2 && medianStep ? round(robustSpread(good) / medianStep) : null },
-    ...(request.withCurves ? { curves: focusCurves(picture, toFrame, frames.length, solved.measures.map((measure) => measure.windows)) } : {}),
+    ...(request.withCurves ? { curves: focusCurves(picture, toFrame, frames.length) } : {}),
   };
 }
 

@@ -27,7 +27,7 @@ export interface SolvedStack {
   /** Frames measured: their numbers in `source.frames`, in file order. */
   measured: number[];
   /** What is read of the measures after the frames are placed. */
-  measures: Pick<FrameMeasure, 'meanRoot' | 'windows'>[];
+  measures: Pick<FrameMeasure, 'meanRoot'>[];
   /** The measures themselves; null once the frames are placed and the tiles read from them, since they fill most of the memory. */
   whole: FrameMeasure[] | null;
   /** Frames left out, with the reason. */
@@ -93,7 +93,7 @@ export async function solveStack(source: FrameSource, request: AnalyseRequest): 
   if (measured.length === 0) throw noneUsable(source, leftOut);
   request.onProgress?.({ stage: 'solving', done: measured.length, all: wanted.length, elapsedMs: performance.now() - readBegan, leftMs: null });
   const solved: SolvedStack = {
-    source, facts, rows, columns, measured, measures: measured.map((index) => { const { meanRoot, windows } = found.get(index)!; return { meanRoot, windows }; }), whole: measured.map((index) => found.get(index)!), leftOut, plan, cutoff, cutoffFound: null,
+    source, facts, rows, columns, measured, measures: measured.map((index) => { const { meanRoot } = found.get(index)!; return { meanRoot }; }), whole: measured.map((index) => found.get(index)!), leftOut, plan, cutoff, cutoffFound: null,
     stack: null as never, transforms: [], pairs: [], folder: lookAtFolder(measured.map((index) => found.get(index)!)), ladder: null, uncertainty: null, axisSign: 1, directionKnown: false, timing: { totalMs: 0, decodeMs, cachedFrames, registerMs: 0, solveMs: 0 },
   };
   // From here on only `whole` holds them, no name of this function's: they are let go once the frames are placed.

@@ -57,6 +57,6 @@ export function measureFrame(plane: LumaPlane, plan: MeasurePlan): PlainMeasure 
     rows, columns, cellRows, cellColumns, energy, brightness,
     clipped: cellMeans(plane.clipped, rows, columns, plan.cellPx),
     meanRoot: mean, registration,
-    windows: spectrumWindows(root, rows, columns, mean),
+    spectra: levels.map(({ rows: r, columns: c, pixels }, level) => (plan.bands.some((band) => band.level === level) ? spectrumWindows(pixels, r, c, mean) : null)),
   };
 }

@@ -31,8 +31,8 @@ interface MeasuredFrame {
   cellColumns: number;
   /** Mean √luminance of the frame. */
   meanRoot: number;
-  /** FFT energies of windows spread over the frame. */
-  windows: SpectrumWindows;
+  /** FFT energies of windows spread over the frame: one set a pyramid level that a band is measured on, in pixels of that level; null for other levels. */
+  spectra: (SpectrumWindows | null)[];
 }
 
 /** A frame as it is measured. */
@@ -61,12 +61,12 @@ export interface FrameMeasure extends MeasuredFrame {
 
 /** Radial energy spectra of square windows, by FFT, Hann-weighted, of √luminance relative to the frame's mean. */
 export interface SpectrumWindows {
-  /** Edge of a window in measured pixels. */
+  /** Edge of a window in pixels. */
   sizePx: number;
-  /** Centres in measured pixels. */
+  /** Centres in pixels. */
   row: Float32Array;
   column: Float32Array;
-  /** Number of radial bins; bin i covers i/(2·bins) … (i+1)/(2·bins) cycles per measured pixel. */
+  /** Number of radial bins; bin i covers i/(2·bins) … (i+1)/(2·bins) cycles per pixel. */
   bins: number;
   /** windows × bins: mean power spectral density in the bin (variance per cycle² per pixel²: unit white noise gives 1). */
   power: Float32Array;

@@ -2,7 +2,7 @@ import FFT from 'fft.js';
 import type { SpectrumWindows } from './measure-plan.js';
 
 const SIZE_PX = 32;
-const MOST_WINDOWS = 100;
+const MOST_WINDOWS = 80;
 
 const BINS = SIZE_PX / 2;
 const hann = Float64Array.from({ length: SIZE_PX }, (_, i) => 0.5 - 0.5 * Math.cos((2 * Math.PI * (i + 0.5)) / SIZE_PX));
@@ -24,7 +24,7 @@ const half = new Float64Array((BINS + 1) * SIZE_PX * 2), values = new Float64Arr
  * @param mean its mean; spectra are of picture/mean
  */
 export function spectrumWindows(picture: Float32Array, rows: number, columns: number, mean: number): SpectrumWindows {
-  const stride = Math.max(SIZE_PX, Math.ceil(Math.sqrt((rows * columns) / MOST_WINDOWS)));
+  const stride = Math.max(SIZE_PX / 2, Math.ceil(Math.sqrt((rows * columns) / MOST_WINDOWS)));
   const tops: [number, number][] = [];
   for (let r = 0; r + SIZE_PX <= rows; r += stride) for (let c = 0; c + SIZE_PX <= columns; c += stride) tops.push([r, c]);
   const row = new Float32Array(tops.length), column = new Float32Array(tops.length), power = new Float32Array(tops.length * BINS);

@@ -69,7 +69,7 @@ export function fastMeasure(filters: Filters, arena: Arena, picture: RootRows, p
   for (let i = 0; i < registration.pixels.length; i++) registration.pixels[i] /= mean;
   return {
     rows, columns, cellRows, cellColumns, energy, brightness, clipped, meanRoot: mean, registration,
-    windows: spectrumWindows(new Float32Array(buffer, levels[0].at, size), rows, columns, mean),
+    spectra: levels.map(({ rows: r, columns: c, at }, level) => (plan.bands.some((band) => band.level === level) ? spectrumWindows(new Float32Array(buffer, at, r * c), r, c, mean) : null)),
   };
 }
 

@@ -72,7 +72,7 @@ describe.skipIf(!mountable)('a disk without room', () => {
     const store = new MeasureStore(path.join(disk, 'cache'), 1e9), codes = (length: number): Uint16Array => new Uint16Array(length).fill(7);
     const large = (cells: number): FrameMeasure => ({
       rows: 24, columns: 32, cellRows: 3, cellColumns: 4, energy: [codes(cells)], brightness: codes(cells), clipped: null, meanRoot: 1,
-      registration: { rows: 3, columns: 4, pixels: new Int16Array(12) }, windows: { sizePx: 16, row: new Float32Array(2), column: new Float32Array(2), bins: 4, power: new Float32Array(8) },
+      registration: { rows: 3, columns: 4, pixels: new Int16Array(12) }, spectra: [{ sizePx: 16, row: new Float32Array(2), column: new Float32Array(2), bins: 4, power: new Float32Array(8) }],
     });
     await store.put('aa', large(100));
     await store.put('bb', large(DISK_KB * 1024));

@@ -17,7 +17,7 @@ function someMeasure(seed: number, cells = 12): FrameMeasure {
   const random = noise(seed), floats = (length: number): Float32Array => Float32Array.from({ length }, random);
   return {
     rows: 24, columns: 32, cellRows: 3, cellColumns: 4, energy: [codes(cells), codes(cells), codes(cells)], brightness: codes(cells), clipped: Uint8Array.from(codes(cells)), meanRoot: random(),
-    registration: { rows: 3, columns: 4, pixels: Int16Array.from(codes(12)) }, windows: { sizePx: 16, row: floats(2), column: floats(2), bins: 4, power: floats(8) },
+    registration: { rows: 3, columns: 4, pixels: Int16Array.from(codes(12)) }, spectra: [null, { sizePx: 16, row: floats(2), column: floats(2), bins: 4, power: floats(8) }],
   };
 }
 

@@ -7,7 +7,7 @@ function measure(seed: number, clipped: boolean): FrameMeasure {
   const random = noise(seed), codes = (length: number): Uint16Array => Uint16Array.from({ length }, () => 65_535 * random());
   return {
     rows: 24, columns: 40, cellRows: 3, cellColumns: 5, energy: [codes(15), codes(15), codes(15)], brightness: codes(15), clipped: clipped ? Uint8Array.from(codes(15)) : null, meanRoot: random(),
-    registration: { rows: 3, columns: 5, pixels: Int16Array.from(codes(15)) }, windows: { sizePx: 32, row: new Float32Array(1), column: new Float32Array(1), bins: 16, power: new Float32Array(16) },
+    registration: { rows: 3, columns: 5, pixels: Int16Array.from(codes(15)) }, spectra: [null, { sizePx: 32, row: new Float32Array(1), column: new Float32Array(1), bins: 16, power: new Float32Array(16) }],
   };
 }
 
