@@ -10,12 +10,23 @@ const LEAST_EXPLAINED = 0.35;
 /** Spread of the frames' fine detail against what the fit says (ln): steady frames keep within 0.015. */
 const UNSTEADY = 0.03;
 const LEAST_JUDGED = 6;
+/** Share of the picture that looks different from some frame on, above which the frames show two subjects, and one ladder can't hold both. */
+const ANOTHER_SUBJECT_SHARE = 0.4;
 
-/** Why the fit must not be believed, with what would help; null where nothing speaks against it. */
-export function cannotTell(picture: StackPicture): string | null {
+/**
+ * Why the fit must not be believed, with what would help; null where nothing speaks against it.
+ *
+ * @param moved frames from which on a share of the picture was another
+ * @param labels short names of the frames
+ */
+export function cannotTell(picture: StackPicture, moved: readonly { frame: number; share: number }[], labels: readonly string[]): string | null {
   const { order, position, ladder } = picture;
   if (explainedShare(picture) < LEAST_EXPLAINED) {
     return 'From frame to frame nothing gets clearly sharper or softer: what is seen is mostly noise, or the frames don’t belong to one stack. Light the subject from the side, lower the ISO, and check that the folder holds one stack.';
+  }
+  const another = moved.find(({ share }) => share > ANOTHER_SUBJECT_SHARE);
+  if (another) {
+    return `From ${labels[another.frame]} on ${Math.round(100 * another.share)} % of the picture shows something else, as where two subjects or two lights share a folder. Put the frames of each into a folder of their own, and check those.`;
   }
   if (position[order[order.length - 1]] - position[order[0]] < SAME_FOCUS_DOF) {
     return 'All frames are focused at the same depth, as copies of one frame would be. Check that the rail moved, and that the folder holds the whole stack.';

@@ -1,7 +1,8 @@
 import { bandResponse } from '../sharpness/band-response.js';
 import { depthSpread, slopesSquared } from './depth-spread.js';
+import { findBlurred, lossOfDetail } from './find-blurred.js';
 import { stateAt, unfold } from './start-positions.js';
-import { energyAt, expectedEnergy, focusCurve, type FocusCurve } from './focus-curve.js';
+import { expectedEnergy, focusCurve, type FocusCurve } from './focus-curve.js';
 import { depthsOfTiles } from './depths-of-tiles.js';
 import { nearestSpread } from './nearest-spread.js';
 import { jointSolve, type LadderState, type SolveTrace } from './joint-solve.js';
@@ -83,7 +84,7 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, startZ: Float6
     curves = slopes.map((slope, b) => focusCurve(plan, b, slope, textures[b]));
     ratioPrior = priorFromTiles(state, bracketed, bands);
     refreshNoise(stack, tiles, state, curves, tileTrust, local);
-    findBlurred(stack, tiles, state, curves, tileTrust, blurred, blurLoss);
+    findBlurred(lossOfDetail(stack, tiles, state, curves, tileTrust), state.z, blurred, blurLoss, round === ROUNDS - 1);
     if (round < ROUNDS - 1) unfold(curves, { ...tiles, weight: tiles.weight.map((w) => w.map((v, t) => v * tileTrust[t])) }, state, order);
     if (round === 0) {
       const again = stateAt(curves, tiles, state.z, state.spread);
@@ -194,39 +195,4 @@ function noiseFactor(stack: TileStack, tiles: SolveTiles, state: LadderState, cu
   if (ratio.length < LEAST_FAR_ENTRIES) return null;
   const weak = quantile(strength, 0.33);
   return Math.min(4, Math.max(0.4, median(ratio.filter((_, i) => strength[i] <= weak))));
-}
-
-/** ln of fine amplitude lost: flagged at once, or where it stands this many spreads out of line. */
-const CLEAR_LOSS = 0.12, SLIGHT_LOSS = 0.055, OUT_OF_LINE = 5, LEAST_SPREAD = 0.01;
-/** In fewer frames a lost contrast and a wrong position look the same. */
-const LEAST_FRAMES_FOR_BLUR = 5;
-
-/** A frame that lost fine detail evenly where it should be near focus, and coarse detail less, was shaken. */
-function findBlurred(stack: TileStack, tiles: SolveTiles, state: LadderState, curves: readonly FocusCurve[], tileTrust: Float64Array, blurred: boolean[], loss: Float64Array): void {
-  if (tiles.frames < LEAST_FRAMES_FOR_BLUR) return;
-  const { count, frames } = tiles, last = curves.length - 1, lead = new Float64Array(frames);
-  for (let k = 0; k < frames; k++) {
-    const fine: number[] = [], coarse: number[] = [];
-    for (let t = 0; t < count; t++) {
-      if (tileTrust[t] <= 0.3) continue;
-      const delta = (state.z[k] - state.depth[t]) * state.stretch[t];
-      if (energyAt(curves[0], nearestSpread(state.spread[0][t]), delta) <= 0.5) continue;
-      const lnRatio = (b: number) => {
-        const model = Math.exp(2 * state.lnAmplitude[b][t]) * energyAt(curves[b], nearestSpread(state.spread[b][t]), delta) + stack.noise[b][k];
-        return 0.5 * Math.log(tiles.energy[b][t * frames + k] / model);
-      };
-      fine.push(lnRatio(0));
-      coarse.push(lnRatio(last));
-    }
-    if (fine.length <= Math.max(30, 0.02 * count)) { loss[k] = NaN; continue; }
-    loss[k] = median(fine);
-    lead[k] = loss[k] - median(coarse);
-  }
-  const known = Array.from(loss).filter((v) => !Number.isNaN(v)), usual = known.length ? Math.max(LEAST_SPREAD, robustSpread(known)) : LEAST_SPREAD;
-  loss.forEach((v, k) => {
-    if (Number.isNaN(v)) return;
-    if (v < -CLEAR_LOSS && lead[k] < -CLEAR_LOSS / 2) blurred[k] = true;
-    // Less, but far out of line with all other frames: the neighbours' fit has taken up part of it.
-    if (v < -SLIGHT_LOSS && lead[k] < -SLIGHT_LOSS / 2 && v < -OUT_OF_LINE * usual) blurred[k] = true;
-  });
 }

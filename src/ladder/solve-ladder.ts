@@ -7,6 +7,7 @@ import type { MeasurePlan } from '../sharpness/measure-plan.js';
 import { FIRST_SLOPE, refineLadder, type RefinedLadder } from './refine.js';
 import { settleBlankFrames } from './settle-blank-frames.js';
 import { selectTiles, type SolveTiles } from './solve-tiles.js';
+import { steadyTiles } from './steady-tiles.js';
 import { bestStart, evenSteps, startFrom, type Start } from './start-positions.js';
 import type { TileStack } from './tile-stack.js';
 import type { UsableTiles } from './usable-tiles.js';
@@ -48,13 +49,13 @@ function firstCurves(plan: MeasurePlan): FocusCurve[] {
 function startSample(stack: TileStack, usable: UsableTiles): { curves: FocusCurve[]; sample: SolveTiles } {
   return {
     curves: firstCurves(stack.plan),
-    sample: selectTiles(stack, chooseTiles(stack, usable.usable, START_TILES, 1)),
+    sample: selectTiles(stack, chooseTiles(stack, steadyTiles(stack, usable.usable), START_TILES, 1)),
   };
 }
 
-/** The joint solve on up to 2500 usable tiles from the given positions. */
+/** The joint solve on up to 2500 usable, steady tiles from the given positions. */
 export function solveLadder(stack: TileStack, usable: UsableTiles, startZ: Float64Array): SolvedLadder {
-  const tiles = selectTiles(stack, chooseTiles(stack, usable.usable, MOST_TILES, 2));
+  const tiles = selectTiles(stack, chooseTiles(stack, steadyTiles(stack, usable.usable), MOST_TILES, 2));
   return { ...refineLadder(stack, tiles, startZ, orderAlong(startZ), tilesAround(stack, tiles.tile, usable.usable)), tiles, usable };
 }
 

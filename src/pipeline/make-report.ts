@@ -91,7 +91,7 @@ export function makeReport(solved: SolvedStack, request: AnalyseRequest): Report
     topUpFrames: topUp.reduce((sum, plan) => sum + plan.frames, 0), dofUm,
   };
   // Where the fit itself is in doubt, no step of it is called good and nothing is asked to be shot.
-  const doubt = strange ? strange.message : cannotTell(picture);
+  const doubt = strange ? strange.message : cannotTell(picture, evidence.moved, evidence.labels);
   if (doubt !== null) for (const step of steps) { step.grade = 'unmeasured'; step.atLeast = false; }
   const beside = doubt === null ? besideFocus(solved, picture, frames, steps, labels, dofUm) : null;
   const faultsFound = faultFindings(frames, solved.leftOut, doubt === null ? evidence.moved : []);

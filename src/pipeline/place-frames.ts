@@ -9,8 +9,8 @@ import type { FrameMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
 
 /** Whole-picture shifts up to this are left to the fine registration, measured pixels. */
 const HANDHELD_PX = 6;
-/** Moves and turns smaller than this may be pretended by blur: they are followed only where the ladder's cost falls to this share. */
-const CLEAR_MOVE_PX = 8, DOUBTFUL_GAIN = 0.93;
+/** Blur pretends moves and turns, most where a bright subject ends before a dark ground: on a tripod they are followed only where the ladder's cost falls to this share. */
+const DOUBTFUL_GAIN = 0.93;
 /** Registration is used where it moves something by more than this, measured pixels. */
 const WORTH_PX = 1.5;
 
@@ -55,8 +55,7 @@ export function placeFrames(plan: MeasurePlan, measures: readonly FrameMeasure[]
     if (!stillUsable.enough) continue;
     // A tripod's order is already right; a hand-held stack's is looked for again on tiles that now stay in place.
     const again = handheld && candidate === transforms ? findStart(followed, stillUsable, [start.z]) : startAt(followed, stillUsable, start.z);
-    const doubtful = candidate === transforms && largestMove(candidate, still, measures[0]) < CLEAR_MOVE_PX;
-    if (again.cost < cost * (doubtful ? DOUBTFUL_GAIN : 1)) { spare = placed.stack; placed = { stack: followed, transforms: candidate, usable: stillUsable, z: again.z, registration }; cost = again.cost; }
+    if (again.cost < cost * (candidate === transforms && !handheld ? DOUBTFUL_GAIN : 1)) { spare = placed.stack; placed = { stack: followed, transforms: candidate, usable: stillUsable, z: again.z, registration }; cost = again.cost; }
   }
   return placed;
 }

@@ -1,0 +1,72 @@
+import { nearestSpread } from './exhaustive-depth.js';
+import { energyAt, type FocusCurve } from './focus-curve.js';
+import type { LadderState } from './joint-solve.js';
+import { orderAlong } from './order-along.js';
+import type { SolveTiles } from './solve-tiles.js';
+import { median, robustSpread } from './statistics.js';
+import type { TileStack } from './tile-stack.js';
+
+/** ln of fine amplitude lost: blurred at once, or where it stands this many spreads out of line. */
+const CLEAR_LOSS = 0.12, SLIGHT_LOSS = 0.055, OUT_OF_LINE = 5, LEAST_SPREAD = 0.01;
+/** Lost against both neighbours in depth, whose gain of detail shows what the fit has taken up: suspected, and its gain freed to see. */
+const DIP = 0.035, DIP_OUT_OF_LINE = 6, LEAST_DIP_SPREAD = 0.005;
+/** In fewer frames a lost contrast and a wrong position look the same. */
+const LEAST_FRAMES_FOR_BLUR = 5;
+
+/** Per frame: ln of amplitude near focus against what the fit says it should be, gain apart; NaN where too little was near focus. */
+export interface LossOfDetail {
+  fine: Float64Array;
+  /** How much more of the fine band is lost than of the coarsest. */
+  lead: Float64Array;
+}
+
+/** What each frame lost of the detail it should show. Entries where something else is seen are left out. */
+export function lossOfDetail(stack: TileStack, tiles: SolveTiles, state: LadderState, curves: readonly FocusCurve[], tileTrust: Float64Array): LossOfDetail {
+  const { count, frames } = tiles, last = curves.length - 1, loss = new Float64Array(frames).fill(NaN), lead = new Float64Array(frames).fill(NaN);
+  for (let k = 0; k < frames; k++) {
+    const fine: number[] = [], coarse: number[] = [];
+    for (let t = 0; t < count; t++) {
+      if (tileTrust[t] <= 0.3 || tiles.trust[t * frames + k] <= 0.5) continue;
+      const delta = (state.z[k] - state.depth[t]) * state.stretch[t];
+      if (energyAt(curves[0], nearestSpread(state.spread[0][t]), delta) <= 0.5) continue;
+      const lnRatio = (b: number) => {
+        const model = Math.exp(2 * state.lnAmplitude[b][t]) * energyAt(curves[b], nearestSpread(state.spread[b][t]), delta) + stack.noise[b][k];
+        return 0.5 * Math.log(tiles.energy[b][t * frames + k] / model);
+      };
+      fine.push(lnRatio(0));
+      coarse.push(lnRatio(last));
+    }
+    if (fine.length <= Math.max(30, 0.02 * count)) continue;
+    loss[k] = median(fine);
+    lead[k] = loss[k] - median(coarse);
+  }
+  return { fine: loss, lead };
+}
+
+/**
+ * Frames that lost fine detail evenly where they should be near focus, and coarse detail less: they were shaken. A frame is looked at anew in each
+ * round: once its gain is free, what it lost stands out from what its neighbours took up, and a wrong suspicion falls.
+ *
+ * @param z frame positions, DOF
+ * @param blurred the last round's frames; changed in place
+ * @param blurLoss changed in place: what each frame lost
+ * @param settle no round follows that could clear up a suspicion: only what is certain counts
+ */
+export function findBlurred({ fine, lead }: LossOfDetail, z: ArrayLike<number>, blurred: boolean[], blurLoss: Float64Array, settle: boolean): void {
+  blurLoss.set(fine);
+  if (fine.length < LEAST_FRAMES_FOR_BLUR) return;
+  const spreadOf = (values: Float64Array, least: number): number => { const known = Array.from(values).filter((v) => !Number.isNaN(v)); return known.length ? Math.max(least, robustSpread(known)) : least; };
+  const usual = spreadOf(fine, LEAST_SPREAD), dip = againstNeighbours(fine, z), leadDip = againstNeighbours(lead, z), usualDip = spreadOf(dip, LEAST_DIP_SPREAD);
+  for (let k = 0; k < fine.length; k++) {
+    const lost = (limit: number): boolean => fine[k] < -limit && lead[k] < -limit / 2;
+    const suspected = dip[k] < -Math.max(DIP, DIP_OUT_OF_LINE * usualDip) && leadDip[k] < -DIP / 2;
+    blurred[k] = lost(CLEAR_LOSS) || (lost(SLIGHT_LOSS) && (blurred[k] || fine[k] < -OUT_OF_LINE * usual)) || (suspected && !blurred[k] && !settle);
+  }
+}
+
+/** Each value less the mean of its neighbours' along the depth axis; NaN where one is missing. */
+function againstNeighbours(values: Float64Array, z: ArrayLike<number>): Float64Array {
+  const order = orderAlong(z), out = new Float64Array(values.length).fill(NaN);
+  for (let i = 1; i + 1 < order.length; i++) out[order[i]] = values[order[i]] - (values[order[i - 1]] + values[order[i + 1]]) / 2;
+  return out;
+}
