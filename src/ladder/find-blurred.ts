@@ -1,4 +1,4 @@
-import { nearestSpread } from './exhaustive-depth.js';
+import { nearestSpread } from './nearest-spread.js';
 import { energyAt, type FocusCurve } from './focus-curve.js';
 import type { LadderState } from './joint-solve.js';
 import { orderAlong } from './order-along.js';
