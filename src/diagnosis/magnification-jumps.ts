@@ -2,7 +2,7 @@ import { median } from '../ladder/statistics.js';
 import type { NeighbourGrowth } from '../registration/growth-steps.js';
 
 /**
- * A change of size beyond growth (ln) from which a lens setting must have changed. Of 800 steps of rendered stacks none was off by more
+ * A change of size beyond growth (ln) from which a lens setting must have changed. Of 600 steps of rendered stacks none was off by more
  * than 0.006, and none by more than 5 sigmas.
  */
 const LEAST_JUMP = 0.01, LEAST_SIGMAS = 6;

@@ -17,7 +17,7 @@ const STILL = 0.7;
 export const FOUND = 0.55;
 /**
  * Below this likeness the frames show different things. Between frames of different rendered subjects the best of all places and sizes
- * reached 0.29 at most; neighbours of one subject 0.69 at least. In between, nothing is claimed.
+ * reached 0.28 at most; neighbours of one subject 0.69 at least. In between, nothing is claimed.
  */
 export const DIFFERENT = 0.42;
 /** Least share of the picture that both must show, and farthest move beside another size. */

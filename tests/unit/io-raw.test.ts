@@ -88,7 +88,7 @@ describe('a raw file’s header', () => {
   });
   it('of RW2 names the larger of its two pictures', async () => {
     const small = await sharp(full).resize(480).jpeg().toBuffer();
-    // PanasonicRaw 0x2e (JpgFromRaw) and 0x127 (JpgFromRaw2), as ExifTool's tables call them.
+    // PanasonicRaw 0x2e (JpgFromRaw) and 0x127 (JpgFromRaw2), as a public table of tag names calls them.
     writeFileSync(at('two.rw2'), rawFile('rw2', shot({ full: small, larger: full })));
     expect(await readHeader(at('two.rw2'))).toMatchObject({ rows, columns, problem: null });
   });

@@ -1,7 +1,7 @@
 import type { ByteSource } from './byte-source.js';
 import { readDirectory } from './tiff-directory.js';
 
-/** How the notes of ORF files begin, and where their first directory and their byte order stand (from memory; of the first kind also in Android's ExifInterface). No public standard. */
+/** How the notes of ORF files begin, and where their first directory and their byte order stand (from memory). No public standard. */
 const kinds = [{ begins: 'OLYMPUS\0', orderAt: 8, directoryAt: 12 }, { begins: 'OM SYSTEM\0', orderAt: 12, directoryAt: 16 }] as const;
 const CAMERA_SETTINGS = 0x2020, PREVIEW_AT = 0x101, PREVIEW_BYTES = 0x102;
 

@@ -4,7 +4,7 @@ import { nothingFound, type RawContents } from './raw-contents.js';
 import { readDirectory, type TiffDirectory } from './tiff-directory.js';
 
 /**
- * Tags by number: TIFF 6.0, EXIF 2.32, TIFF/EP; where each maker puts its JPEG was checked against ExifTool's tables of tag names (EXIF: 0x201 and 0x202 in
+ * Tags by number: TIFF 6.0, EXIF 2.32, TIFF/EP; where each maker puts its JPEG is from memory (EXIF: 0x201 and 0x202 in
  * NEF's sub-directories, ARW's first and PEF's third directory, 0x111 in CR2's first; PanasonicRaw: 2, 0x2e and 0x127, a whole JPEG in one tag, in RW2 only).
  */
 const tag = {

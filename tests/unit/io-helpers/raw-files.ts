@@ -1,8 +1,8 @@
 /**
  * Raw files as cameras build them, byte by byte, with any JPEG inside. Layouts: TIFF 6.0 sections 2 and 22, EXIF 2.32 section 4.6, TIFF/EP
  * (sub-directories), DNG 1.6 (previews in sub-directories, new-style JPEG), ISO/IEC 14496-12 (boxes). What makers publish nowhere was checked against
- * descriptions by others: RAF's header and facts (libopenraw's description), CR3's own boxes (L. Clévy's), RW2's tags and where NEF, CR2, ARW and PEF keep their
- * JPEG (ExifTool's tables of tag names); RW2's and ORF's magic numbers and ORF's note are from memory. One file of all kinds, since they share the writer.
+ * descriptions by others: RAF's header and facts (libopenraw's description), CR3's own boxes (L. Clévy's) and RW2's tags (a public table of
+ * tag names). Where NEF, CR2, ARW and PEF keep their JPEG, RW2's and ORF's magic numbers and ORF's note are from memory. One file of all kinds, since they share the writer.
  */
 
 export type RawKind = 'nef' | 'cr2' | 'arw' | 'orf' | 'rw2' | 'pef' | 'dng' | 'raf' | 'cr3';
