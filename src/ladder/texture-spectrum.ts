@@ -15,6 +15,8 @@ const LEAST_ENERGY = 0.5;
 const FEWEST_WINDOWS = 12;
 /** Part of a window, from its middle, that its weights let count; how much of it must have known depths. */
 const INNER_SHARE = 0.6, LEAST_KNOWN = 0.5;
+/** Depths read along a window's edge at most. */
+const MOST_ACROSS = 5;
 /** Frequencies beyond this share of the cutoff hold noise alone. */
 const HIGHEST_SHARE = 0.95;
 
@@ -39,8 +41,11 @@ type Contrast = (ratio: number, defocus: number) => number;
  */
 export function textureSpectra(stack: TileStack, depth: Float64Array, z: ArrayLike<number>, slopes: readonly number[]): (Float64Array | null)[] {
   const { plan } = stack, { s, lnStep, squared } = otfTable(ladderUnit(plan)), lnFirst = Math.log(s[0]);
+  // A logarithm a frequency, not one a look-up: the same few frequencies are asked for all windows.
+  const rowOf = new Map<number, number>();
   const contrast: Contrast = (ratio, defocus) => {
-    const i = Math.min(s.length - 1, Math.max(0, Math.round((Math.log(ratio) - lnFirst) / lnStep)));
+    let i = rowOf.get(ratio);
+    if (i === undefined) rowOf.set(ratio, i = Math.min(s.length - 1, Math.max(0, Math.round((Math.log(ratio) - lnFirst) / lnStep))));
     return squared[i * DEFOCUS_COUNT + Math.min(DEFOCUS_COUNT - 1, Math.round(Math.abs(defocus) / DEFOCUS_STEP))];
   };
   const found = plan.bands.map((band, b) => {
@@ -116,7 +121,8 @@ function depthsInWindow(stack: TileStack, depth: Float64Array, { sizePx, row, co
   const { rows, columns, tilePx, gridRows, gridColumns } = stack, reach = (INNER_SHARE * sizePx * scale) / 2, back = invertSimilarity(stack.transforms[frame]), { cosine, sine } = turnOf(back);
   const found: number[] = [];
   let all = 0;
-  for (let y = row[w] * scale - reach; y < row[w] * scale + reach; y += tilePx / 2) for (let x = column[w] * scale - reach; x < column[w] * scale + reach; x += tilePx / 2) {
+  const stride = Math.max(tilePx / 2, (2 * reach) / MOST_ACROSS);
+  for (let y = row[w] * scale - reach; y < row[w] * scale + reach; y += stride) for (let x = column[w] * scale - reach; x < column[w] * scale + reach; x += stride) {
     all++;
     const down = y - rows / 2, across = x - columns / 2;
     const r = Math.floor((cosine * down - sine * across + back.row + rows / 2) / tilePx), c = Math.floor((sine * down + cosine * across + back.column + columns / 2) / tilePx);
