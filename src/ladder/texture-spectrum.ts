@@ -1,4 +1,4 @@
-import { invertSimilarity, turnOf } from '../registration/similarity.js';
+import { invertSimilarity, turnOf, type Similarity } from '../registration/similarity.js';
 import { bandResponse } from '../sharpness/band-response.js';
 import { halvingPower } from '../sharpness/halving-power.js';
 import type { SpectrumWindows } from '../sharpness/measure-plan.js';
@@ -95,9 +95,9 @@ function inFocusPower(stack: TileStack, b: number, depth: Float64Array, z: Array
   const top = new Float64Array(bins), bottom = new Float64Array(bins), noisy = new Float64Array(bins);
   let taken = 0;
   for (let k = 0; k < frames; k++) {
-    const { power } = stack.spectra[k][band.level]!, exposure = Math.exp(-2 * stack.gain[k]);
+    const { power } = stack.spectra[k][band.level]!, exposure = Math.exp(-2 * stack.gain[k]), back = invertSimilarity(stack.transforms[k]);
     for (let w = 0; w < row.length; w++) {
-      const depths = depthsInWindow(stack, depth, first, 2 ** band.level, w, k);
+      const depths = depthsInWindow(stack, depth, first, 2 ** band.level, w, back);
       if (!depths) continue;
       const meanContrast = (r: number): number => depths.reduce((sum, d) => sum + contrast(r, z[k] - d), 0) / depths.length;
       const left = meanContrast(centre) / contrast(centre, 0);
@@ -117,8 +117,8 @@ function inFocusPower(stack: TileStack, b: number, depth: Float64Array, z: Array
 }
 
 /** Depths known in the inner part of a window of a frame; null where too few are. */
-function depthsInWindow(stack: TileStack, depth: Float64Array, { sizePx, row, column }: SpectrumWindows, scale: number, w: number, frame: number): number[] | null {
-  const { rows, columns, tilePx, gridRows, gridColumns } = stack, reach = (INNER_SHARE * sizePx * scale) / 2, back = invertSimilarity(stack.transforms[frame]), { cosine, sine } = turnOf(back);
+function depthsInWindow(stack: TileStack, depth: Float64Array, { sizePx, row, column }: SpectrumWindows, scale: number, w: number, back: Similarity): number[] | null {
+  const { rows, columns, tilePx, gridRows, gridColumns } = stack, reach = (INNER_SHARE * sizePx * scale) / 2, { cosine, sine } = turnOf(back);
   const found: number[] = [];
   let all = 0;
   const stride = Math.max(tilePx / 2, (2 * reach) / MOST_ACROSS);
