@@ -42,6 +42,18 @@ describe('exposeScene', () => {
     pictures.forEach((p, k) => expect(Math.abs(sineAmplitude(p, cycles) / 0.5 / pixel - tabulated[k])).toBeLessThan(0.001));
   });
 
+  // Source: the same table. Shown larger by 1.25, a sine of 1.25 × the frequency on the subject lies at the tabulated one on the sensor.
+  it('dims by the frequency on the sensor, not on the subject, where the picture is larger', () => {
+    const cycles = 20, frequency = 16 / SIZE, scale = cycles / 16;
+    const lens = { ...BENCH_LENS, pixelPitchUm: BENCH_LENS.pixelPitchUm * (frequency / 0.3) / cutoffPerPixel(BENCH_LENS) };
+    const surface = group(() => 0, (_, c) => 1 + 0.5 * Math.sin((2 * Math.PI * cycles * c) / SIZE));
+    const waves = [0, 0.25, 0.5, 1], tabulated = [0.6238, 0.5016, 0.2293, -0.0695];
+    const pixel = Math.sin(Math.PI * frequency) / (Math.PI * frequency);
+    const pictures = expose([surface], lens, waves.map((w) => ({ ...poseAt(2 * w), scale })));
+    // 0.001 as above; the look-up's 4096 entries joined by lines add less than 1e-4.
+    pictures.forEach((p, k) => expect(Math.abs(sineAmplitude(p, cycles) / 0.5 / pixel - tabulated[k])).toBeLessThan(0.001));
+  });
+
   it('keeps the brightness of an evenly lit bent surface (conservation of radiance)', () => {
     const ridged = group((row) => Math.abs(row - 64) / 8, () => 0.3);
     for (const picture of expose([ridged], BENCH_LENS, [poseAt(0), poseAt(5)])) for (const v of picture) expect(Math.abs(v - 0.3)).toBeLessThan(1e-5);

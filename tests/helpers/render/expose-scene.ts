@@ -20,18 +20,19 @@ interface Passband { index: Uint32Array; /** Per look-up entry: where its points
  * and each group's light is divided by the equally spread cover, so that bent surfaces keep their brightness.
  *
  * @param yieldFrame receives each pose's planes on the scene's grid (grey or colour), in pose order. They include the
- *   pixel's own response; the frame's scale, turn and shift are applied later.
+ *   pixel's own response; the frame's scale, turn and shift are applied later. Lens and pixel act on the sensor: a scale moves their responses over the scene.
  */
 export function exposeScene(scene: Scene, lens: Lens, poses: readonly Pose[], table: OtfTable,
   yieldFrame: (poseIndex: number, light: Float32Array[]) => void): void {
   const fft = new FftPlane(scene.rows, scene.columns);
-  const band = passband(scene, cutoffPerPixel(lens) / scene.oversample);
+  const largest = Math.max(...poses.map((pose) => pose.scale));
+  const band = passband(scene, (largest * cutoffPerPixel(lens)) / scene.oversample);
   const packs = Math.ceil((scene.groups[0].light.length + 1) / 2);
   const perFrame = scene.groups.length * packs * band.index.length * 8;
   const batch = Math.max(1, Math.floor(BATCH_BYTES / perFrame));
   for (let first = 0; first < poses.length; first += batch) {
     const some = poses.slice(first, first + batch);
-    const spectra = scene.groups.map((group) => groupSpectra(group, scene, some, fft, band, table));
+    const spectra = scene.groups.map((group) => groupSpectra(group, scene, some, fft, band, table, largest));
     some.forEach((pose, k) => yieldFrame(first + k, compose(scene, spectra.map((s) => s[k]), fft, band, pose)));
   }
 }
@@ -64,12 +65,12 @@ function layerWeight(t: number): number {
 }
 
 /** Per pose and pack: the spread light's spectrum. Planes are packed in pairs, as the responses are real and even. */
-function groupSpectra(group: SurfaceGroup, scene: Scene, poses: readonly Pose[], fft: FftPlane, band: Passband, table: OtfTable): Float32Array[][] {
+function groupSpectra(group: SurfaceGroup, scene: Scene, poses: readonly Pose[], fft: FftPlane, band: Passband, table: OtfTable, largest: number): Float32Array[][] {
   const planes = [...group.light, null]; // null: the cover itself, as light of strength one
   const packs = Math.ceil(planes.length / 2);
   const sums = poses.map(() => Array.from({ length: packs }, () => new Float32Array(2 * band.index.length)));
   const layer = new Float64Array(2 * scene.rows * scene.columns);
-  const responses = poses.map(() => new Float32Array(RADIAL_ENTRIES));
+  const response = new Float32Array(RADIAL_ENTRIES), responses = poses.map(() => new Float32Array(RADIAL_ENTRIES));
   const spectrum = new Float32Array(2 * band.index.length);
   for (const at of layersOf(group)) {
     for (let pack = 0; pack < packs; pack++) {
@@ -80,11 +81,25 @@ function groupSpectra(group: SurfaceGroup, scene: Scene, poses: readonly Pose[],
         spectrum[2 * i] = layer[2 * band.index[i]];
         spectrum[2 * i + 1] = layer[2 * band.index[i] + 1];
       }
-      poses.forEach((pose, k) => table.radial((pose.focus - at * LAYER_STEP) / 2, responses[k]));
+      poses.forEach((pose, k) => {
+        table.radial((pose.focus - at * LAYER_STEP) / 2, response);
+        stretch(response, largest / pose.scale, responses[k]);
+      });
       poses.forEach((_, k) => addFiltered(sums[k][pack], spectrum, responses[k], band.binEnd));
     }
   }
   return sums;
+}
+
+/**
+ * The lens's response over the sensor's frequencies, as one over the scene's: what is shown larger by the pose's scale lies lower by it on the sensor.
+ * A rail keeps the magnification in the plane of focus, and so the cutoff on the sensor, while the subject grows around it.
+ */
+function stretch(response: Float32Array, factor: number, out: Float32Array): void {
+  for (let i = 0; i < RADIAL_ENTRIES; i++) {
+    const x = i * factor, j = Math.floor(x);
+    out[i] = j + 1 < RADIAL_ENTRIES ? response[j] + (x - j) * (response[j + 1] - response[j]) : 0;
+  }
 }
 
 function layersOf(group: SurfaceGroup): number[] {
@@ -168,7 +183,7 @@ function compose(scene: Scene, spectra: Float32Array[][], fft: FftPlane, band: P
 function pixelResponse(band: Passband, oversample: number, pose: Pose): Float32Array {
   const out = new Float32Array(band.index.length);
   for (let i = 0; i < out.length; i++) {
-    const fr = band.rowFrequency[i] * oversample, fc = band.columnFrequency[i] * oversample;
+    const fr = (band.rowFrequency[i] * oversample) / pose.scale, fc = (band.columnFrequency[i] * oversample) / pose.scale;
     const shake = pose.shakePx ? sinc(fr * pose.shakePx.row + fc * pose.shakePx.column) : 1;
     out[i] = sinc(fr) * sinc(fc) * shake;
   }
