@@ -31,7 +31,10 @@ export class RailRun {
     }
   }
 
-  cancel(): void { this.running?.abort(); }
+  cancel(): void {
+    this.running?.abort();
+    if (this.store.getState().rail.phase === 'reading') this.set({ phase: 'idle' });
+  }
 
   request(change: Partial<RailRequest>): void {
     this.set({ request: { ...this.store.getState().rail.request, ...change } });

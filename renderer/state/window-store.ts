@@ -28,6 +28,8 @@ export class WindowStore {
   /** A place asked for by the address, until the report that has it is there. */
   private wanted: Picked | null = null;
   private startFolder: string | null = null;
+  /** How many folders were asked for: an answer to any but the last comes too late. */
+  private opened = 0;
 
   readonly rail = new RailRun(this);
   readonly watch = new WatchRun(this);
@@ -55,16 +57,26 @@ export class WindowStore {
     const address = readAddress(location.hash);
     this.state = { ...this.state, ...recall() };
     try {
-      const info = await this.host.start();
-      const settings = { ...this.state.settings, entered: address.entered, overlap: address.overlap ?? this.state.settings.overlap, rigCard: info.rigCard };
-      this.set({ ...info, rigCards: info.rigCards, settings, screen: address.screen, pictureMode: address.pictureMode, phase: 'no-stack' });
-      const folder = address.folder ?? info.folder;
+      const { folder: named, rigCard, ...info } = await this.host.start();
+      const { phase, screen, settings } = this.state;
+      const entered = { ...address.entered, ...settings.entered };
+      this.set({ ...info, settings: { ...settings, entered, overlap: address.overlap ?? settings.overlap, rigCard: settings.rigCard ?? rigCard } });
+      // Whoever was quicker than this answer keeps what was opened; it is only judged by what is known now.
+      if (phase !== 'starting') return this.judgeStarted(settings);
+      this.set({ screen: screen === INITIAL_STATE.screen ? address.screen : screen, pictureMode: address.pictureMode, phase: 'no-stack' });
+      const folder = address.folder ?? named;
       this.wanted = { mark: address.mark, tile: address.tile };
       this.startFolder = folder;
-      if (folder && address.screen === 'stack') await this.openFolder(folder, this.wanted);
+      if (folder && this.state.screen === 'stack') await this.openFolder(folder, this.wanted);
     } catch (error) {
-      this.fail(error, null);
+      if (this.state.phase === 'starting') this.fail(error, null);
     }
+  }
+
+  private judgeStarted(judgedWith: Settings): void {
+    if (this.state.stack) this.takeCardOf(this.state.stack.cameraModel);
+    const { settings, phase } = this.state;
+    if (phase === 'ready' && JSON.stringify(settings) !== JSON.stringify(judgedWith)) this.regradeSoon();
   }
 
   /** @param purpose which screen's stack is chosen */
@@ -89,17 +101,20 @@ export class WindowStore {
   }
 
   async openFolder(folder: string, wanted: Picked | null = null, before: Report | null = null): Promise<void> {
+    const opened = ++this.opened;
     this.running?.abort();
+    this.running = null;
     this.wanted = wanted;
     this.set({ screen: 'stack', phase: 'opening', stack: null, report: null, before, progress: null, problem: null, dialog: null, mark: null, tile: null, profile: null, drawing: false });
     try {
       const stack = await this.host.openStack(folder);
+      if (opened !== this.opened) return;
       this.set({ stack });
       this.takeCardOf(stack.cameraModel);
       void this.host.recentStacks().then((recent) => this.set({ recent }), () => undefined);
       await this.analyse();
     } catch (error) {
-      this.fail(error, folder);
+      if (opened === this.opened) this.fail(error, folder);
     }
   }
 
@@ -143,7 +158,12 @@ export class WindowStore {
     if (screen === 'stack' && this.state.phase === 'no-stack' && this.startFolder) void this.openFolder(this.startFolder, this.wanted);
   }
 
-  cancel(): void { this.running?.abort(); }
+  cancel(): void {
+    this.running?.abort();
+    if (this.state.phase !== 'opening') return;
+    this.opened++;
+    this.set({ phase: 'no-stack' });
+  }
 
   /** After a top-up: reads the folder anew and keeps the old report to compare with. */
   async checkAgain(): Promise<void> {

@@ -5,6 +5,8 @@ import type { Report } from '../contract/report.js';
 export interface Analysis {
   readonly folder: string;
   readonly cameraModel: string | null;
+  /** Are there measurements to judge? They are lost with the thread that held them. */
+  readonly measured: boolean;
   readonly frames: readonly { file: string; rows: number; columns: number; problem: string | null }[];
   /** @throws CancelledError within a second of the signal */
   analyse(settings: Settings, onEvent: (event: AnalysisEvent) => void, signal: AbortSignal): Promise<Report>;

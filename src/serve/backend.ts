@@ -69,8 +69,7 @@ export function createBackend(options: BackendOptions): Backend {
   };
 
   /** Whatever a stack's analysis says, its last report is kept: pictures and exports are made from it. */
-  const judged = async (stackId: string, judge: 'analyse' | 'regrade', settings: Settings, onEvent: (event: AnalysisEvent) => void, signal: AbortSignal): Promise<Report> => {
-    const stack = stacks.get(stackId);
+  const judged = (stackId: string, judge: 'analyse' | 'regrade', settings: Settings, onEvent: (event: AnalysisEvent) => void, signal: AbortSignal): Promise<Report> => stacks.whileUsing(stackId, async (stack) => {
     const keep = (report: Report): void => {
       const shown = stack.report?.tiles.bestFrame;
       // The preview stays where every tile is still taken from the same frame.
@@ -84,7 +83,7 @@ export function createBackend(options: BackendOptions): Backend {
     keep(report);
     onEvent({ kind: 'report', report });
     return report;
-  };
+  });
 
   const ahead = new AbortController();
   const checkAtStart = async (signal: AbortSignal): Promise<Report> => {

@@ -20,21 +20,24 @@ class CountingEngine {
   opened = 0;
   runs = 0;
   stopped = 0;
+  /** Are its measurements still there? */
+  holds = false;
   tell: (event: AnalysisEvent) => void = silent;
   finish: () => void = silent;
   readonly report: Report = fixtureReport({ frames: 6, stepDof: 0.6, dofUm: 24.84, rows: 64, columns: 96 });
   readonly open = async (folder: string): Promise<Analysis> => {
     this.opened++;
     await new Promise((resolve) => setTimeout(resolve, 5));
+    const holds = (): boolean => this.holds;
     return {
-      folder, cameraModel: 'Bench camera', frames: [],
+      folder, cameraModel: 'Bench camera', frames: [], get measured() { return holds(); },
       analyse: (_settings, onEvent, signal) => new Promise((resolve, reject) => {
         this.runs++;
         this.tell = onEvent;
-        this.finish = () => resolve(this.report);
+        this.finish = () => { this.holds = true; resolve(this.report); };
         signal.addEventListener('abort', () => { this.stopped++; reject(new CancelledError()); });
       }),
-      regrade: async () => this.report,
+      regrade: async () => { if (!this.holds) throw new Error('nothing to judge'); return this.report; },
       close: async () => undefined,
     };
   };
@@ -76,6 +79,24 @@ describe('one folder, asked for by several', () => {
     stops[1].abort();
     expect(await runs[1]).toBeInstanceOf(CancelledError);
     expect(engine.stopped).toBe(1);
+  });
+
+  it('is read anew, once, for all who ask after its measurements were lost', async () => {
+    const open = shared(), one = await open('/a'), other = await open('/a');
+    const first = one.analyse(PLAIN, silent, never);
+    engine.finish();
+    await first;
+    engine.holds = false;
+    const asked = [one.regrade({ ...PLAIN, overlap: 0.5 }, silent, never), other.analyse(PLAIN, silent, never), other.regrade(PLAIN, silent, never)];
+    engine.finish();
+    expect(await Promise.all(asked)).toEqual([engine.report, engine.report, engine.report]);
+    expect([engine.opened, engine.runs]).toEqual([1, 2]);
+  });
+
+  it('is not regraded before it was ever measured', async () => {
+    const one = await shared()('/a');
+    await expect(one.regrade(PLAIN, silent, never)).rejects.toThrow('nothing to judge');
+    expect(engine.runs).toBe(0);
   });
 
   it('is opened again after it could not be opened', async () => {

@@ -7,16 +7,19 @@ import { StackThread } from './stack-thread.js';
  * @throws UserError as openFolder does
  */
 export async function openAnalysis(folder: string): Promise<Analysis> {
-  let thread = new StackThread(folder);
+  let thread = new StackThread(folder), measuredBy: StackThread | null = null;
   /** Reading can't be stopped but by ending its thread: the next question then gets a new one, which opens the folder again. */
   const running = (): StackThread => (thread.ended ? (thread = new StackThread(folder)) : thread);
   const opened = await thread.opened.catch((error: Error) => { thread.end(error); throw error; });
   return {
     ...opened,
+    get measured() { return measuredBy === thread && !thread.ended; },
     async analyse(settings, onEvent, signal) {
       if (signal.aborted) throw new CancelledError();
       const asked = running();
-      return asked.ask('analyse', settings, onEvent, signal, () => asked.end(new CancelledError()));
+      const report = await asked.ask('analyse', settings, onEvent, signal, () => asked.end(new CancelledError()));
+      measuredBy = asked;
+      return report;
     },
     async regrade(settings, onEvent, signal) {
       if (signal.aborted) throw new CancelledError();

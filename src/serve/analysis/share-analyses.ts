@@ -35,8 +35,10 @@ export function shareAnalyses(open: OpenAnalysis, stampOf: (folder: string) => P
     let open = true;
     return {
       folder: analysis.folder, cameraModel: analysis.cameraModel, frames: analysis.frames,
+      get measured() { return analysis.measured; },
       analyse: (settings, onEvent, signal) => analyse(entry, analysis, settings, onEvent, signal),
-      regrade: (settings, onEvent, signal) => analysis.regrade(settings, onEvent, signal),
+      // Measurements that were lost are made anew, for all who ask.
+      regrade: (settings, onEvent, signal) => (entry.measured && !analysis.measured ? analyse(entry, analysis, settings, onEvent, signal) : analysis.regrade(settings, onEvent, signal)),
       async close() {
         if (!open) return;
         open = false;
@@ -51,7 +53,7 @@ export function shareAnalyses(open: OpenAnalysis, stampOf: (folder: string) => P
 async function analyse(entry: Shared, analysis: Analysis, settings: Settings, onEvent: Listener, signal: AbortSignal): Promise<Report> {
   if (signal.aborted) throw new CancelledError();
   const wanted = JSON.stringify(settings);
-  if (!entry.measured) {
+  if (!entry.measured || !analysis.measured) {
     const run = entry.run ?? start(entry, analysis, settings, wanted);
     const waiter: Waiter = { hear: onEvent };
     run.waiters.add(waiter);
@@ -59,14 +61,7 @@ async function analyse(entry: Shared, analysis: Analysis, settings: Settings, on
     await joined(entry, run, waiter, signal);
   }
   const { measured } = entry;
-  if (measured?.settings === wanted) return measured.report;
-  try {
-    return await analysis.regrade(settings, onEvent, signal);
-  } catch (error) {
-    // Whatever went wrong, the next try reads anew.
-    if (!(error instanceof CancelledError)) entry.measured = null;
-    throw error;
-  }
+  return measured?.settings === wanted ? measured.report : analysis.regrade(settings, onEvent, signal);
 }
 
 function start(entry: Shared, analysis: Analysis, settings: Settings, wanted: string): Run {

@@ -1,3 +1,4 @@
+import { randomUUID } from 'node:crypto';
 import sharp from 'sharp';
 import { UserError } from '../../contract/errors.js';
 import { pictureInput } from '../../io/picture-input.js';
@@ -13,24 +14,25 @@ const DECODERS = 2;
 /** `stamp`: what fileStamp said when the folder was opened. */
 export interface PictureFile { file: string; path: string; rows: number; columns: number; stamp: string }
 
+/** The memory and the decoders that all open stacks share. */
+export interface PictureRoom { cache: ByteBoundedCache<PixelLevel>; inTurn: ReturnType<typeof takeTurns> }
+export const pictureRoom = (): PictureRoom => ({ cache: new ByteBoundedCache<PixelLevel>(CACHE_BYTES, (level) => level.pixels.length), inTurn: takeTurns(DECODERS) });
+
 /** Decoded frames at reduced levels, kept in memory up to a bound. JPEG is decoded at the reduced size already, which is what makes panning quick. */
 export class FramePictures {
-  private readonly cache = new ByteBoundedCache<PixelLevel>(CACHE_BYTES, (level) => level.pixels.length);
-  private readonly inTurn = takeTurns(DECODERS);
-  constructor(private readonly files: readonly PictureFile[]) {}
+  private readonly own = randomUUID();
+  constructor(private readonly files: readonly PictureFile[], private readonly room: PictureRoom = pictureRoom()) {}
 
   get count(): number { return this.files.length; }
   fileName(index: number): string { return this.files[index].file; }
 
   /** @throws UserError where the frame has gone or can't be decoded any more. */
   level(index: number, level: number): Promise<PixelLevel> {
-    return this.cache.get(`${index}/${level}`, () => this.inTurn(() => this.decode(index, level)));
+    return this.room.cache.get(`${this.own} ${index}/${level}`, () => this.room.inTurn(() => this.decode(index, level)));
   }
 
-  /** A level made otherwise (from several frames), kept in the same cache. */
-  made(key: string, make: () => Promise<PixelLevel>): Promise<PixelLevel> { return this.cache.get(key, make); }
-
-  clear(): void { this.cache.clear(); }
+  /** A level made otherwise (from several frames of this stack), kept in the same cache. */
+  made(key: string, make: () => Promise<PixelLevel>): Promise<PixelLevel> { return this.room.cache.get(`${this.own} ${key}`, make); }
 
   private async decode(index: number, level: number): Promise<PixelLevel> {
     const { file, path, rows, columns, stamp } = this.files[index];

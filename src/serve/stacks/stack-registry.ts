@@ -4,7 +4,7 @@ import { UserError } from '../../contract/errors.js';
 import type { StackInfo } from '../../contract/host.js';
 import type { Report } from '../../contract/report.js';
 import { fileStamp } from '../analysis/folder-stamp.js';
-import { FramePictures } from '../pictures/frame-pictures.js';
+import { FramePictures, pictureRoom } from '../pictures/frame-pictures.js';
 import type { Analysis, OpenAnalysis } from '../analysis-port.js';
 
 /** What is kept of an opened stack. Frames are known to the window by opaque ids alone. */
@@ -17,11 +17,18 @@ export interface OpenStack {
   revision: number;
 }
 
-const KEPT_STACKS = 4;
+/** Measurements of a folder weigh tens of megabytes, a report a few. Windows of one folder share its measurements. */
+const MOST_FOLDERS = 4, MOST_STACKS = 24;
 
-/** Opened stacks by opaque id; the least recently used are closed so that a long evening doesn't fill the memory. */
+/**
+ * Opened stacks by opaque id. Those not used for longest are closed so that a long evening doesn't fill the memory; never one that somebody
+ * waits on, nor one for the sake of another window of the same folder.
+ */
 export class StackRegistry {
+  /** The one used last stands last. */
   private readonly stacks = new Map<string, OpenStack>();
+  private readonly waitedOn = new Map<OpenStack, number>();
+  private readonly pictures = pictureRoom();
   constructor(private readonly openAnalysis: OpenAnalysis) {}
 
   async open(folder: string): Promise<OpenStack> {
@@ -38,9 +45,9 @@ export class StackRegistry {
       const whole = path.join(analysis.folder, f.file);
       return { file: f.file, path: whole, rows: f.rows, columns: f.columns, stamp: await fileStamp(whole) };
     }));
-    const stack: OpenStack = { info, analysis, pictures: new FramePictures(files), report: null, revision: 0 };
+    const stack: OpenStack = { info, analysis, pictures: new FramePictures(files, this.pictures), report: null, revision: 0 };
     this.stacks.set(info.stackId, stack);
-    while (this.stacks.size > KEPT_STACKS) await this.close(this.stacks.keys().next().value as string);
+    await this.closeIdle();
     return stack;
   }
 
@@ -53,14 +60,35 @@ export class StackRegistry {
     return stack;
   }
 
-  private async close(stackId: string): Promise<void> {
-    const stack = this.stacks.get(stackId);
-    this.stacks.delete(stackId);
-    stack?.pictures.clear();
-    await stack?.analysis.close();
+  /** Keeps a stack open until the job is done. @throws UserError as get does, and what the job throws */
+  async whileUsing<T>(stackId: string, job: (stack: OpenStack) => Promise<T>): Promise<T> {
+    const stack = this.get(stackId);
+    this.waitedOn.set(stack, (this.waitedOn.get(stack) ?? 0) + 1);
+    try {
+      return await job(stack);
+    } finally {
+      const left = this.waitedOn.get(stack)! - 1;
+      if (left > 0) this.waitedOn.set(stack, left);
+      else this.waitedOn.delete(stack);
+    }
+  }
+
+  private async closeIdle(): Promise<void> {
+    const folders = new Set<string>();
+    const tooMany = [...this.stacks.values()].reverse().filter((stack, rank) => {
+      folders.add(stack.info.folder);
+      return rank >= MOST_STACKS || folders.size > MOST_FOLDERS && ![...folders].slice(0, MOST_FOLDERS).includes(stack.info.folder);
+    });
+    await Promise.all(tooMany.filter((stack) => !this.waitedOn.has(stack)).map((stack) => this.close(stack)));
+  }
+
+  private async close(stack: OpenStack): Promise<void> {
+    this.stacks.delete(stack.info.stackId);
+    await stack.analysis.close();
   }
 
   async closeAll(): Promise<void> {
-    await Promise.all([...this.stacks.keys()].map((id) => this.close(id)));
+    await Promise.all([...this.stacks.values()].map((stack) => this.close(stack)));
+    this.pictures.cache.clear();
   }
 }

@@ -16,7 +16,7 @@ export function fixtureAnalysis(reports: Map<string, Report>, frameMs = 0, holdA
     if (!report || !there) throw new UserError(`${path.basename(folder)} is not there.`, 'Check the name of the folder, or that the drive is connected.');
     let measured = false;
     return {
-      folder, cameraModel: 'Bench camera',
+      folder, cameraModel: 'Bench camera', get measured() { return measured; },
       frames: report.stack.frames.map((f) => ({ file: f.file, rows: report.stack.height, columns: report.stack.width, problem: f.flags.includes('unreadable') ? 'It is cut off.' : null })),
       async analyse(settings, onEvent, signal) {
         const all = report.stack.frames.length;
