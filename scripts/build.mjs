@@ -23,6 +23,7 @@ mkdirSync(path.join(root, 'dist', 'simd'), { recursive: true });
 const assembly = (sources, out) => run('asc', [...sources.map((name) => `src/simd/assembly/${name}.ts`), '-o', `dist/simd/${out}.wasm`, '-O3', '--noAssert', '--runtime', 'stub', '--enable', 'simd', '--enable', 'bulk-memory']);
 assembly(['filters', 'jpeg'], 'filters');
 assembly(['joint-solve', 'exhaustive', 'follow-tiles'], 'ladder');
+assembly(['register'], 'register');
 if (existsSync(path.join(root, 'renderer', 'main.tsx'))) run('vite', ['build', '--logLevel', 'warn']);
 // Electron's side, each part in one file; a sandboxed preload can load nothing else, and only as CommonJS.
 const bundle = ['--bundle', '--platform=node', '--target=node20', '--packages=external', '--log-level=warning'];

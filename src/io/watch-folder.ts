@@ -9,7 +9,7 @@ import type { AnalyseRequest, RigValues } from '../pipeline/analyse-request.js';
 import { analyseFolder } from './analyse-folder.js';
 import { cachedSource } from './cache/cached-source.js';
 import { openFolder } from './open-folder.js';
-import { startLadderKernel } from './start-ladder-kernel.js';
+import { startKernels } from './start-kernels.js';
 import { arrivingFiles } from './watch/arriving-files.js';
 import { extendReport } from './watch/extend-report.js';
 import { KeptMeasures } from './watch/kept-measures.js';
@@ -54,7 +54,7 @@ const FEW_FRAMES = 5;
 export async function watchFolder(folder: string, request: WatchRequest, onEvent: (event: WatchEvent) => void, signal: AbortSignal): Promise<Report | null> {
   const whole = path.resolve(folder);
   if (!(await stat(whole).catch(() => null))?.isDirectory()) throw new UserError(`There is no folder ${whole} to watch.`, 'Name the folder that the camera’s pictures arrive in.');
-  await startLadderKernel();
+  await startKernels();
   const kept = new KeptMeasures();
   const waiting: string[] = [];
   const arrived: string[] = [];

@@ -1,7 +1,7 @@
 import { bundle, type PairFit, type Tie } from './bundle.js';
 import { CoarseShift, type RegistrationPicture } from './coarse-shift.js';
 import { pictureGrowth } from './growth.js';
-import type { RegistrationFrame } from './register-pair.js';
+import type { RegistrationFrame } from './plain-shifts.js';
 import { registerPair } from './register-pair.js';
 import { IDENTITY, type Similarity } from './similarity.js';
 

@@ -1,6 +1,7 @@
 import { createRequire } from 'node:module';
 import { beforeAll, describe, expect, it } from 'vitest';
-import { registerPair, type RegistrationFrame } from '../../src/registration/register-pair.js';
+import type { RegistrationFrame } from '../../src/registration/plain-shifts.js';
+import { registerPair } from '../../src/registration/register-pair.js';
 import { coarseShifts } from '../../src/registration/register-stack.js';
 import { applySimilarity, IDENTITY, type Similarity } from '../../src/registration/similarity.js';
 import { planMeasurement } from '../../src/sharpness/plan-measurement.js';

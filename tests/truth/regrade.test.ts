@@ -1,7 +1,7 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import type { Report } from '../../src/contract/report.js';
 import { openFolder } from '../../src/io/open-folder.js';
-import { startLadderKernel } from '../../src/io/start-ladder-kernel.js';
+import { startKernels } from '../../src/io/start-kernels.js';
 import type { AnalyseRequest } from '../../src/pipeline/analyse-request.js';
 import { makeReport } from '../../src/pipeline/make-report.js';
 import { regrade, regradeAtOnce } from '../../src/pipeline/regrade.js';
@@ -21,7 +21,7 @@ function lengthRatio(a: Report, b: Report): number {
 describe('judging the sample stack under f/4 after it was solved under f/2.8', () => {
   let first: SolvedStack, fresh: Report;
   beforeAll(async () => {
-    await startLadderKernel();
+    await startKernels();
     const source = await openFolder('sample-frames/quartz-druse');
     first = await solveStack(source, under(2.8));
     fresh = makeReport(await solveStack(source, under(4)), under(4));

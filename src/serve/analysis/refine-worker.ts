@@ -1,5 +1,5 @@
 import { parentPort, workerData } from 'node:worker_threads';
-import { startLadderKernel } from '../../io/start-ladder-kernel.js';
+import { startKernels } from '../../io/start-kernels.js';
 import { regrade } from '../../pipeline/regrade.js';
 import { wireError } from '../wire-error.js';
 import { unpackStack, type PackedStack } from './packed-stack.js';
@@ -9,7 +9,7 @@ import { thinCurves } from './thin-curves.js';
 
 /** Solves a stack under one cutoff and keeps that solution. The thread that answers the window stays free meanwhile. */
 const solved = unpackStack(workerData as PackedStack);
-await startLadderKernel();
+await startKernels();
 const say = (answer: StackReply): void => parentPort?.postMessage(answer);
 
 parentPort?.on('message', (order: StackOrder) => {

@@ -7,7 +7,7 @@ import { cutoffOf, regradeAtOnce, sameCutoff } from '../../pipeline/regrade.js';
 import { solveStack, type SolvedStack } from '../../pipeline/solve-stack.js';
 import { cachedSource } from '../../io/cache/cached-source.js';
 import { openFolder } from '../../io/open-folder.js';
-import { startLadderKernel } from '../../io/start-ladder-kernel.js';
+import { startKernels } from '../../io/start-kernels.js';
 import { wireError } from '../wire-error.js';
 import { packStack } from './packed-stack.js';
 import { Refiners } from './refiners.js';
@@ -18,7 +18,7 @@ import { thinCurves } from './thin-curves.js';
 /** Keeps one stack's measurements between questions. Reading is stopped by ending the thread: the solve never pauses to listen. */
 const { folder } = workerData as { folder: string };
 let solved: SolvedStack | null = null, refiners: Refiners | null = null;
-const kernel = startLadderKernel();
+const kernel = startKernels();
 const say = (answer: StackAnswer): void => parentPort?.postMessage(answer);
 const detailOf = (error: unknown): string => (error instanceof Error ? error.stack ?? error.message : String(error));
 
