@@ -10,7 +10,7 @@ const below: Record<string, readonly string[]> = {
   image: ['contract', 'optics'],
   sharpness: ['contract', 'optics', 'image'],
   simd: ['contract', 'optics', 'image', 'sharpness'],
-  registration: ['contract', 'optics', 'image'],
+  registration: ['contract', 'optics', 'image', 'simd'],
   ladder: ['contract', 'optics', 'image', 'sharpness', 'simd', 'registration'],
   diagnosis: ['contract', 'optics', 'image', 'sharpness', 'registration', 'ladder'],
   pipeline: ['contract', 'optics', 'image', 'sharpness', 'registration', 'ladder', 'diagnosis'],
