@@ -24,6 +24,7 @@ const assembly = (sources, out) => run('asc', [...sources.map((name) => `src/sim
 assembly(['filters', 'jpeg'], 'filters');
 assembly(['joint-solve', 'exhaustive', 'follow-tiles'], 'ladder');
 assembly(['register'], 'register');
+assembly(['coarse'], 'coarse');
 if (existsSync(path.join(root, 'renderer', 'main.tsx'))) run('vite', ['build', '--logLevel', 'warn']);
 // Electron's side, each part in one file; a sandboxed preload can load nothing else, and only as CommonJS.
 const bundle = ['--bundle', '--platform=node', '--target=node20', '--packages=external', '--log-level=warning'];

@@ -2,7 +2,9 @@ import { readFile } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import { setFlagsFromString } from 'node:v8';
 import { useLadderKernel } from '../ladder/fast-kernel.js';
+import { useCoarseKernel } from '../registration/fast-coarse.js';
 import { useRegistrationKernel } from '../registration/fast-windows.js';
+import { loadCoarseKernel } from '../simd/coarse-kernel.js';
 import { loadLadderKernel } from '../simd/ladder-kernel.js';
 import { loadRegistrationKernel } from '../simd/registration-kernel.js';
 
@@ -12,10 +14,9 @@ const require = createRequire(import.meta.url);
 export async function startKernels(): Promise<void> {
   // Compiled once and well: there is little to compile, and it is done while the frames are read.
   setFlagsFromString('--no-liftoff');
-  const [ladder, registration] = await Promise.all([
-    readFile(require.resolve('#ladder-kernel')).then(loadLadderKernel).catch(() => null),
-    readFile(require.resolve('#registration-kernel')).then(loadRegistrationKernel).catch(() => null),
-  ]);
+  const load = <Kernel>(name: string, by: (bytes: Uint8Array) => Promise<Kernel>): Promise<Kernel | null> => readFile(require.resolve(name)).then(by).catch(() => null);
+  const [ladder, registration, coarse] = await Promise.all([load('#ladder-kernel', loadLadderKernel), load('#registration-kernel', loadRegistrationKernel), load('#coarse-kernel', loadCoarseKernel)]);
   useLadderKernel(ladder);
   useRegistrationKernel(registration);
+  useCoarseKernel(coarse);
 }

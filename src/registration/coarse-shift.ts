@@ -28,8 +28,7 @@ export class CoarseShift {
     this.pair = { rows, columns, re: new Float32Array(rows * columns), im: new Float32Array(rows * columns) };
     this.pass = new Float32Array(rows * columns);
     for (let r = 0, i = 0; r < rows; r++) for (let c = 0; c < columns; c++, i++) {
-      const fr = (r > rows / 2 ? r - rows : r) / rows, fc = (c > columns / 2 ? c - columns : c) / columns;
-      this.pass[i] = Math.exp(-0.5 * ((fr * fr + fc * fc) / PASS ** 2));
+      this.pass[i] = passAt(r, c, rows, columns);
     }
     this.fill(this.pair.re, reference);
     this.pair.im.fill(0);
@@ -45,7 +44,7 @@ export class CoarseShift {
     transformPlane(pair, false);
     this.correlate();
     transformPlane(pair, true);
-    return [peak(pair.re, rows, columns), peak(pair.im, rows, columns)];
+    return [highestAt(pair.re, rows, columns), highestAt(pair.im, rows, columns)];
   }
 
   private fill(to: Float32Array, { rows, columns, pixels }: RegistrationPicture): void {
@@ -71,14 +70,23 @@ export class CoarseShift {
   }
 }
 
-function powerOfTwo(n: number): number { return 2 ** Math.ceil(Math.log2(Math.max(4, n))); }
+/** Weight of a frequency in a spectrum of rows × columns. */
+export function passAt(r: number, c: number, rows: number, columns: number): number {
+  const fr = (r > rows / 2 ? r - rows : r) / rows, fc = (c > columns / 2 ? c - columns : c) / columns;
+  return Math.exp(-0.5 * ((fr * fr + fc * fc) / PASS ** 2));
+}
 
-function taper(i: number, n: number): number {
+/** The next power of two, 4 or more. */
+export function powerOfTwo(n: number): number { return 2 ** Math.ceil(Math.log2(Math.max(4, n))); }
+
+/** Weight of the i-th of n pixels of an axis. */
+export function taper(i: number, n: number): number {
   const x = Math.min(1, Math.min(i + 0.5, n - i - 0.5) / (TAPER * n));
   return x * x * (3 - 2 * x);
 }
 
-function peak(values: Float32Array, rows: number, columns: number): PixelShift {
+/** The shift that the largest value of a cyclic correlation stands for. */
+export function highestAt(values: Float32Array, rows: number, columns: number): PixelShift {
   let best = 0;
   for (let i = 1; i < values.length; i++) if (values[i] > values[best]) best = i;
   const r = Math.floor(best / columns), c = best % columns;

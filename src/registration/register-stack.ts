@@ -1,5 +1,6 @@
 import { bundle, type PairFit, type Tie } from './bundle.js';
 import { CoarseShift, type RegistrationPicture } from './coarse-shift.js';
+import { fastCoarseShift } from './fast-coarse.js';
 import { pictureGrowth } from './growth.js';
 import type { RegistrationFrame } from './plain-shifts.js';
 import { registerPair } from './register-pair.js';
@@ -26,7 +27,7 @@ const WORTH_A_START_PX = 1.5;
 
 /** Whole-picture shifts of all frames against a reference, registration pixels. */
 export function coarseShifts(pictures: readonly RegistrationPicture[], reference: number): Similarity[] {
-  const shifts = pictures.map(() => IDENTITY), correlation = new CoarseShift(pictures[reference]);
+  const shifts = pictures.map(() => IDENTITY), correlation = fastCoarseShift(pictures[reference]) ?? new CoarseShift(pictures[reference]);
   const others = pictures.map((_, k) => k).filter((k) => k !== reference);
   for (let i = 0; i < others.length; i += 2) {
     const both = others.slice(i, i + 2), found = correlation.of(pictures[both[0]], both.length > 1 ? pictures[both[1]] : undefined);
