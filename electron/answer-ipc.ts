@@ -11,18 +11,22 @@ const REFUSED: BridgeAnswer = { ok: false, error: { message: 'Asked by another p
 export function answerIpc(ipcMain: Pick<IpcMain, 'handle' | 'on'>, messages: UncheckedMessages): void {
   const running = new Map<string, AbortController>();
 
-  const one = (channel: string, ask: (name: string, question: unknown) => Promise<unknown>): void => {
-    ipcMain.handle(channel, async (event: IpcMainInvokeEvent, name: unknown, question: unknown): Promise<BridgeAnswer> => {
+  const one = (channel: string, ask: (name: string, question: unknown, signal: AbortSignal) => Promise<unknown>): void => {
+    ipcMain.handle(channel, async (event: IpcMainInvokeEvent, name: unknown, question: unknown, id: unknown): Promise<BridgeAnswer> => {
       if (!isOurs(event) || typeof name !== 'string') return REFUSED;
+      const gone = new AbortController(), key = typeof id === 'number' ? `${event.sender.id}/${id}` : null;
+      if (key !== null) running.set(key, gone);
       try {
-        return { ok: true, value: await ask(name, question) };
+        return { ok: true, value: await ask(name, question, gone.signal) };
       } catch (error) {
         return { ok: false, error: wireError(error) };
+      } finally {
+        if (key !== null) running.delete(key);
       }
     });
   };
   one(IPC.call, (name, question) => messages.call(name, question));
-  one(IPC.bytes, (name, question) => messages.bytes(name, question));
+  one(IPC.bytes, (name, question, signal) => messages.bytes(name, question, signal));
 
   ipcMain.on(IPC.stream, (event: IpcMainEvent, id: unknown, name: unknown, question: unknown) => {
     if (!isOurs(event) || typeof id !== 'number' || typeof name !== 'string') return;

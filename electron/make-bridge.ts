@@ -16,7 +16,10 @@ export function makeBridge(ipc: Pick<IpcRenderer, 'invoke' | 'send' | 'on'>, web
   });
   return {
     call: (name, ask) => ipc.invoke(IPC.call, name, ask) as Promise<BridgeAnswer>,
-    bytes: (name, ask) => ipc.invoke(IPC.bytes, name, ask) as Promise<BridgeAnswer>,
+    bytes: (name, ask) => {
+      const id = ++lastId;
+      return { answer: ipc.invoke(IPC.bytes, name, ask, id) as Promise<BridgeAnswer>, letGo: () => ipc.send(IPC.letGo, id) };
+    },
     stream: (name, ask, onEvent, onDone) => {
       const id = ++lastId;
       listening.set(id, { onEvent, onDone });

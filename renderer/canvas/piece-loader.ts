@@ -3,6 +3,8 @@ import { PIECE_PX, pieceKey, type Piece } from './visible-tiles.js';
 
 const AT_ONCE = 4;
 const MOST_PIECES = 96;
+/** A level is fetched once the zoom has stayed at it for this long: what is only passed through is decoded by nobody. */
+const REST_MS = 80;
 
 /** Fetches pieces of one picture as they are wanted, newest wishes first, and keeps the decoded ones. Pieces no longer wanted are let go before they are fetched. */
 export class PieceLoader {
@@ -10,6 +12,8 @@ export class PieceLoader {
   private readonly failed = new Set<string>();
   private readonly loading = new Map<string, AbortController>();
   private wanted: Piece[] = [];
+  private level = -1;
+  private resting: ReturnType<typeof setTimeout> | null = null;
   private closed = false;
 
   constructor(private readonly host: Host, private readonly stackId: string, private readonly picture: string,
@@ -17,8 +21,11 @@ export class PieceLoader {
 
   piece(piece: Piece): ImageBitmap | undefined { return this.ready.get(pieceKey(piece)); }
 
+  /** @param pieces what shows, the coarsest level first: that is what there is to see meanwhile */
   want(pieces: Piece[]): void {
     this.wanted = pieces;
+    const level = pieces.at(-1)?.level ?? -1;
+    if (level !== this.level) this.rest(level);
     const keys = new Set(pieces.map(pieceKey));
     for (const [key, controller] of this.loading) if (!keys.has(key)) controller.abort();
     this.next();
@@ -29,10 +36,20 @@ export class PieceLoader {
     for (const controller of this.loading.values()) controller.abort();
     for (const bitmap of this.ready.values()) bitmap.close();
     this.ready.clear();
+    if (this.resting !== null) clearTimeout(this.resting);
+  }
+
+  private rest(level: number): void {
+    if (this.resting !== null) clearTimeout(this.resting);
+    // The first level of all is what the picture opens at.
+    this.resting = this.level < 0 ? null : setTimeout(() => { this.resting = null; this.next(); }, REST_MS);
+    this.level = level;
   }
 
   private next(): void {
+    const coarsest = this.wanted[0]?.level;
     for (const piece of this.wanted) {
+      if (this.resting !== null && piece.level !== coarsest) return;
       if (this.closed || this.loading.size >= AT_ONCE) return;
       const key = pieceKey(piece);
       if (this.ready.has(key) || this.loading.has(key) || this.failed.has(key)) continue;

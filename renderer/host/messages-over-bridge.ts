@@ -7,9 +7,12 @@ export function messagesOverBridge(bridge: Bridge): Messages {
   return {
     call: async (name, ask) => valueOf(await bridge.call(name, ask)) as never,
     bytes: async (name, ask, signal) => {
-      const answer = await bridge.bytes(name, ask);
       if (signal?.aborted) throw new CancelledError();
-      return valueOf(answer) as BytesMap[typeof name]['answer'];
+      const { answer, letGo } = bridge.bytes(name, ask);
+      signal?.addEventListener('abort', letGo, { once: true });
+      const came = await answer.finally(() => signal?.removeEventListener('abort', letGo));
+      if (signal?.aborted) throw new CancelledError();
+      return valueOf(came) as BytesMap[typeof name]['answer'];
     },
     stream: (name, ask, onEvent, signal) => new Promise((resolve, reject) => {
       if (signal.aborted) { reject(new CancelledError()); return; }

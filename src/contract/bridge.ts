@@ -6,7 +6,7 @@ export type BridgeAnswer = { ok: true; value: unknown } | { ok: false; error: Wi
 /** What the preload lays into the window, and all it lays there. */
 export interface Bridge {
   call(name: string, ask: unknown): Promise<BridgeAnswer>;
-  bytes(name: string, ask: unknown): Promise<BridgeAnswer>;
+  bytes(name: string, ask: unknown): { answer: Promise<BridgeAnswer>; letGo(): void };
   /** Starts a stream; the returned function lets go of it. `onDone` is called once. */
   stream(name: string, ask: unknown, onEvent: (event: unknown) => void, onDone: (answer: BridgeAnswer) => void): () => void;
   /** Where a dropped file or folder lies. */

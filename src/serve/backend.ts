@@ -109,7 +109,7 @@ export function createBackend(options: BackendOptions): Backend {
     rigCard: options.rigCard,
     call: (name, ask) => calls[name](ask),
     stream: (name, ask, onEvent, signal) => streams[name](ask, onEvent, signal),
-    bytes: async (_name, ask: BytesMap['picture']['ask']) => pictureOfStack(stacks.get(ask.stackId), ask),
+    bytes: async (_name, ask: BytesMap['picture']['ask'], signal) => pictureOfStack(stacks.get(ask.stackId), ask, signal),
     checkAtStart,
     readAhead: () => { if (options.folder !== null) checkAtStart(ahead.signal).catch(() => undefined); },
     close: async () => { ahead.abort(); await stacks.closeAll(); },

@@ -11,14 +11,15 @@ import { startLoopbackServer } from '../../src/serve/http/loopback-server.js';
 import { electronStandIn } from './electron-stand-in.js';
 import { hostConformance } from './host-conformance.js';
 
+const plainFetch = globalThis.fetch, tokens = new Map<string, string>();
 hostConformance('loopback', async (backend) => {
   const server = await startLoopbackServer({ backend, windowFolder: 'no-window', port: null });
-  const plainFetch = globalThis.fetch;
+  tokens.set(String(server.port), server.token);
   // A browser sends the cookie by itself; here the token goes in its header instead.
-  vi.stubGlobal('fetch', (address: string, init: RequestInit) => plainFetch(address, { ...init, headers: { ...init.headers as Record<string, string>, 'x-rungwise-token': server.token } }));
+  vi.stubGlobal('fetch', (address: string, init: RequestInit) => plainFetch(address, { ...init, headers: { ...init.headers as Record<string, string>, 'x-rungwise-token': tokens.get(new URL(address).port)! } }));
   return {
     host: hostOverMessages('browser', messagesOverHttp(`http://127.0.0.1:${server.port}`)),
-    close: async () => { vi.unstubAllGlobals(); await server.close(); },
+    close: async () => { tokens.delete(String(server.port)); if (tokens.size === 0) vi.unstubAllGlobals(); await server.close(); },
   };
 });
 

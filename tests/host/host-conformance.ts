@@ -166,6 +166,33 @@ export function hostConformance(name: string, open: (backend: Messages) => Promi
       expect(await readdir(folder)).toEqual(before);
     });
 
+    it('tells the program that nobody waits for a picture or a stream any more', async () => {
+      const heard: string[] = [], asked: string[] = [];
+      const wait = (what: string, signal: AbortSignal): Promise<never> => new Promise((_resolve, reject) => {
+        asked.push(what);
+        signal.addEventListener('abort', () => { heard.push(what); reject(new CancelledError()); });
+      });
+      const { host: other, close } = await open({
+        call: async () => { throw new UserError('Not asked here.', ''); },
+        bytes: (name, _ask, signal) => wait(name, signal!),
+        stream: (name, _ask, _onEvent, signal) => wait(name, signal),
+      });
+      try {
+        const stops = [new AbortController(), new AbortController()];
+        const waits = [
+          other.picture({ stackId: 'x', picture: 'sharpest', level: 0, row: 0, column: 0, rows: 8, columns: 8 }, stops[0].signal),
+          other.watch(folder, PLAIN, silent, stops[1].signal),
+        ].map((each) => each.then(() => 'answered', (error: unknown) => error));
+        await expect.poll(() => asked.length).toBe(2);
+        expect(heard).toEqual([]);
+        for (const stop of stops) stop.abort();
+        for (const each of waits) expect(await each).toBeInstanceOf(CancelledError);
+        await expect.poll(() => [...heard].sort()).toEqual(['picture', 'watch']);
+      } finally {
+        await close();
+      }
+    });
+
     it('watches until told to stop', async () => {
       const stop = new AbortController();
       const seen: string[] = [];

@@ -5,7 +5,8 @@ import sharp from 'sharp';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { composeSharpest } from '../../src/serve/pictures/compose-sharpest.js';
 import { fileStamp } from '../../src/serve/analysis/folder-stamp.js';
-import { FramePictures, type PictureFile } from '../../src/serve/pictures/frame-pictures.js';
+import { CancelledError } from '../../src/contract/errors.js';
+import { FramePictures, pictureRoom, type PictureFile } from '../../src/serve/pictures/frame-pictures.js';
 import { levelSize, type PixelLevel } from '../../src/serve/pictures/pixel-level.js';
 import { fixtureReport } from '../helpers/window-fixtures/fixture-report.js';
 
@@ -114,6 +115,21 @@ describe('frames at reduced levels', () => {
     rmSync(gone.path);
     await expect(fresh.level(0, 0)).rejects.toMatchObject({ name: 'UserError', message: 'replaced.png was replaced after it was measured.' });
     await expect(fresh.level(1, 0)).rejects.toMatchObject({ name: 'UserError', message: 'gone.png is not there any more.' });
+  });
+
+  it('decodes no frame whose turn comes after everybody has gone, and makes it for who comes later or still waits', async () => {
+    const files = await Promise.all(['a.png', 'b.png'].map((name) => make(name, 30, 20))), room = pictureRoom();
+    let decoded = 0, letOn: () => void = () => undefined;
+    const gate = new Promise<void>((resolve) => { letOn = resolve; });
+    const stop = new AbortController(), fresh = new FramePictures(files, { ...room, inTurn: async (job) => { await gate; decoded++; return Promise.resolve().then(job).catch((error: unknown) => { decoded--; throw error; }); } });
+    const hasty = [fresh.level(0, 0, stop.signal), fresh.level(1, 0, stop.signal)].map((each) => each.catch((error: unknown) => error));
+    const patient = fresh.level(1, 0, new AbortController().signal);
+    stop.abort();
+    letOn();
+    for (const each of hasty) expect(await each).toBeInstanceOf(CancelledError);
+    expect(await patient).toMatchObject({ rows: 20, columns: 30 });
+    expect(decoded).toBe(1);
+    expect(await fresh.level(0, 0)).toMatchObject({ rows: 20, columns: 30 });
   });
 
   it('shows a 16-bit grey frame as three channels of its grey', async () => {

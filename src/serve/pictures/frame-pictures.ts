@@ -1,6 +1,6 @@
 import { randomUUID } from 'node:crypto';
 import sharp from 'sharp';
-import { UserError } from '../../contract/errors.js';
+import { CancelledError, UserError } from '../../contract/errors.js';
 import { pictureInput } from '../../io/picture-input.js';
 import { fileStamp } from '../analysis/folder-stamp.js';
 import { ByteBoundedCache } from './byte-bounded-cache.js';
@@ -26,13 +26,28 @@ export class FramePictures {
   get count(): number { return this.files.length; }
   fileName(index: number): string { return this.files[index].file; }
 
-  /** @throws UserError where the frame has gone or can't be decoded any more. */
-  level(index: number, level: number): Promise<PixelLevel> {
-    return this.room.cache.get(`${this.own} ${index}/${level}`, () => this.room.inTurn(() => this.decode(index, level)));
+  /**
+   * @param signal fires when nobody waits any more: a frame whose turn has not come by then is not decoded
+   * @throws UserError where the frame has gone or can't be decoded any more, CancelledError after the signal
+   */
+  level(index: number, level: number, signal?: AbortSignal): Promise<PixelLevel> {
+    return this.made(`${index}/${level}`, () => this.room.inTurn(() => {
+      if (signal?.aborted) throw new CancelledError();
+      return this.decode(index, level);
+    }), signal);
   }
 
   /** A level made otherwise (from several frames of this stack), kept in the same cache. */
-  made(key: string, make: () => Promise<PixelLevel>): Promise<PixelLevel> { return this.room.cache.get(`${this.own} ${key}`, make); }
+  async made(key: string, make: () => Promise<PixelLevel>, signal?: AbortSignal): Promise<PixelLevel> {
+    for (;;) {
+      try {
+        return await this.room.cache.get(`${this.own} ${key}`, make);
+      } catch (error) {
+        // Who asked first has gone, and the making with them; who still waits has it made anew.
+        if (!(error instanceof CancelledError) || signal?.aborted) throw error;
+      }
+    }
+  }
 
   private async decode(index: number, level: number): Promise<PixelLevel> {
     const { file, path, rows, columns, stamp } = this.files[index];

@@ -11,16 +11,16 @@ import { levelSize, type PixelLevel } from './pixel-level.js';
 /** Frames named in a note; more are counted. */
 const NAMED = 2;
 
-/** The pixels asked for, encoded. Frames are found by their opaque id alone: no path comes from the window. */
-export async function pictureOfStack(stack: OpenStack, request: PictureRequest): Promise<BytesMap['picture']['answer']> {
+/** The pixels asked for, encoded. Frames are found by their opaque id alone: no path comes from the window. After the signal no further frame is decoded for it. */
+export async function pictureOfStack(stack: OpenStack, request: PictureRequest, signal?: AbortSignal): Promise<BytesMap['picture']['answer']> {
   const { report } = stack;
   const answer = async (level: PixelLevel, part: LevelPart, note: string | null = null): Promise<BytesMap['picture']['answer']> => ({ mediaType: 'image/jpeg', bytes: await encodeCrop(level, part), note });
   if (request.picture === 'sharpest' && report) {
     const part = partOfLevel(levelSize(report.stack.height, report.stack.width, request.level), request);
-    const { piece, note } = await sharpestPiece(stack, report, request.level, part);
+    const { piece, note } = await sharpestPiece(stack, report, request.level, part, signal);
     return answer(piece, { row: 0, column: 0, rows: piece.rows, columns: piece.columns }, note);
   }
-  const level = await stack.pictures.level(request.picture === 'sharpest' ? middleReadable(stack) : frameOf(stack, request.picture), request.level);
+  const level = await stack.pictures.level(request.picture === 'sharpest' ? middleReadable(stack) : frameOf(stack, request.picture), request.level, signal);
   return answer(level, partOfLevel(level, request));
 }
 
@@ -30,8 +30,8 @@ class LostFrameError extends Error {
 }
 
 /** Put together for the asked part alone. Frames that are lost are left out and named; their places come from the frames of the places around. */
-async function sharpestPiece(stack: OpenStack, report: Report, level: number, part: LevelPart): Promise<{ piece: PixelLevel; note: string | null }> {
-  const frameLevel = (frame: number): Promise<PixelLevel> => stack.pictures.level(frame, level).catch((error: unknown) => {
+async function sharpestPiece(stack: OpenStack, report: Report, level: number, part: LevelPart, signal?: AbortSignal): Promise<{ piece: PixelLevel; note: string | null }> {
+  const frameLevel = (frame: number): Promise<PixelLevel> => stack.pictures.level(frame, level, signal).catch((error: unknown) => {
     throw error instanceof UserError ? new LostFrameError(frame, error) : error;
   });
   const lost = new Map<number, UserError>();
@@ -40,7 +40,7 @@ async function sharpestPiece(stack: OpenStack, report: Report, level: number, pa
     try {
       // What lacks a frame is not kept: it may be back the next time.
       if (lost.size > 0) return { piece: await make(), note: noteOf([...lost.values()]) };
-      return { piece: await stack.pictures.made(`sharpest ${stack.revision}/${level}/${part.row}/${part.column}/${part.rows}/${part.columns}`, make), note: null };
+      return { piece: await stack.pictures.made(`sharpest ${stack.revision}/${level}/${part.row}/${part.column}/${part.rows}/${part.columns}`, make, signal), note: null };
     } catch (error) {
       if (!(error instanceof LostFrameError)) throw error;
       if (lost.has(error.frame) || lost.size >= report.stack.frames.length) throw error.reason;

@@ -1,0 +1,64 @@
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
+import { PieceLoader } from '../../renderer/canvas/piece-loader.js';
+import { pieceKey, type Piece } from '../../renderer/canvas/visible-tiles.js';
+import type { Host, PictureRequest } from '../../src/contract/host.js';
+
+const piece = (level: number, column = 0): Piece => ({ level, row: 0, column });
+const COARSE = piece(4);
+let asked: PictureRequest[], letGo: number[], loader: PieceLoader;
+
+beforeEach(() => {
+  vi.useFakeTimers();
+  vi.stubGlobal('createImageBitmap', async () => ({ close: () => undefined }));
+  asked = [];
+  letGo = [];
+  const picture: Host['picture'] = async (request, signal) => {
+    asked.push(request);
+    signal?.addEventListener('abort', () => letGo.push(request.level));
+    // The coarsest comes at once, finer ones take their time.
+    if (request.level < 4) await new Promise((resolve) => setTimeout(resolve, 1000));
+    return { blob: new Blob([]), note: null };
+  };
+  loader = new PieceLoader({ picture } as Partial<Host> as Host, 'stack', 'sharpest', () => undefined, () => undefined);
+});
+afterEach(() => { loader.close(); vi.useRealTimers(); vi.unstubAllGlobals(); });
+
+const levels = (): number[] => asked.map(({ level }) => level);
+const pass = (ms: number): Promise<unknown> => vi.advanceTimersByTimeAsync(ms);
+
+describe('pieces of a picture', () => {
+  it('are fetched at once where the picture opens', async () => {
+    loader.want([COARSE, piece(2, 0), piece(2, 1)]);
+    await pass(1);
+    expect(levels()).toEqual([4, 2, 2]);
+    expect(loader.piece(COARSE)).toBeDefined();
+    await pass(1000);
+    expect(loader.piece(piece(2, 1))).toBeDefined();
+  });
+
+  it('are not fetched at levels that are only passed through, and let go of where they were being fetched', async () => {
+    loader.want([COARSE, piece(0)]);
+    await pass(10);
+    for (const level of [1, 2, 3]) { loader.want([COARSE, piece(level)]); await pass(16); }
+    expect(levels()).toEqual([4, 0]);
+    expect(letGo).toEqual([0]);
+    await pass(100);
+    expect(levels()).toEqual([4, 0, 3]);
+  });
+
+  it('are fetched without delay while the picture is dragged at one level', async () => {
+    loader.want([COARSE, piece(0, 0)]);
+    await pass(1);
+    for (const column of [1, 2]) { loader.want([COARSE, piece(0, column - 1), piece(0, column)]); await pass(1); }
+    expect(asked.map((each) => pieceKey({ level: each.level, row: each.row / 512, column: each.column / 512 }))).toEqual(['4/0/0', '0/0/0', '0/0/1', '0/0/2']);
+  });
+
+  it('are waited for no more once the picture is closed', async () => {
+    loader.want([COARSE, piece(0)]);
+    await pass(1);
+    loader.want([COARSE, piece(1)]);
+    loader.close();
+    await pass(500);
+    expect(levels()).toEqual([4, 0]);
+  });
+});
