@@ -35,7 +35,7 @@ function Folders() {
     <>
       {openWhy && <p role="status">{openWhy}</p>}
       <form className="path" onSubmit={(event) => { event.preventDefault(); void store.openFor(typed); }}>
-        <label>Folder <input value={typed} onChange={(event) => setTyped(event.target.value)} spellCheck={false} /></label>
+        <label>Folder <input value={typed} autoFocus onChange={(event) => setTyped(event.target.value)} spellCheck={false} /></label>
         <button type="submit" className="strong">Open this stack</button>
       </form>
       {problem && <p role="alert">{problem}</p>}

@@ -5,10 +5,11 @@ import { useStore, useWindowState } from '../state/window-context.js';
 /** Keeps the values in force under a name, for the next evening. */
 export function SaveCardDialog() {
   const store = useStore();
-  const { settings, stack, dialog } = useWindowState();
+  const { settings, stack, dialog, rigCards } = useWindowState();
   const [name, setName] = useState('');
   const [withCamera, setWithCamera] = useState(false);
   const camera = stack?.cameraModel ?? null;
+  const taken = rigCards.some((card) => card.name === name.trim());
   return (
     <WindowDialog name="save-card" title="Save this rig card">
       {dialog === 'save-card' && (
@@ -17,9 +18,10 @@ export function SaveCardDialog() {
           if (name.trim() === '') return;
           void store.saveCard({ name: name.trim(), ...(withCamera && camera ? { cameraModel: camera } : {}), values: { ...settings.rigCard?.values, ...settings.entered } });
         }}>
-          <label>Name <input value={name} onChange={(event) => setName(event.target.value)} maxLength={120} required placeholder="Bench, 5×" /></label>
+          <label>Name <input value={name} autoFocus onFocus={(event) => event.target.select()} onChange={(event) => setName(event.target.value)} maxLength={120} required placeholder="Bench, 5×" /></label>
           {camera && <label className="check"><input type="checkbox" checked={withCamera} onChange={(event) => setWithCamera(event.target.checked)} /> Offer it for frames from {camera}</label>}
-          <button type="submit" className="strong">Save</button>
+          {taken && <p role="status">There is a card of this name already. Saving replaces its values.</p>}
+          <button type="submit" className="strong">{taken ? 'Replace it' : 'Save'}</button>
         </form>
       )}
     </WindowDialog>

@@ -39,11 +39,11 @@ describe('folders that change while they are open, with the real engine', () => 
     const second = await openPage(browser, address);
     await second.page.locator('.verdict[data-decision=reshoot]').waitFor();
     // What is there already comes at once and whole: no frame is read for it.
-    const heard: Promise<string>[] = [];
-    second.page.on('response', (response) => { if (response.url().endsWith('/stream/analyse')) heard.push(response.text()); });
+    await second.page.addInitScript(`globalThis.heard = []; const ask = fetch;
+      globalThis.fetch = async (address, how) => { const answer = await ask(address, how); if (address.endsWith('/stream/analyse')) heard.push(answer.clone().text()); return answer; };`);
     await second.page.reload();
     await second.page.locator('.verdict[data-decision=reshoot]').waitFor();
-    const said = (await Promise.all(heard)).join('');
+    const said = await second.page.evaluate("Promise.all(heard).then((texts) => texts.join(''))") as string;
     expect(said).toContain('"kind":"report"');
     expect(said).not.toContain('"kind":"progress"');
     expect(await first.page.locator('.top-bar .folder').textContent()).toBe(path.basename(stack));

@@ -1,7 +1,7 @@
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import { fixtureWindow } from '../helpers/window-fixtures/fixture-window.js';
-import { launchBrowser, openFolder, openPage, verdictOf, violations } from './window-page.js';
+import { launchBrowser, openFolder, openPage, verdictOf, violationsInSchemes } from './window-page.js';
 
 let browser: Browser, made: Awaited<ReturnType<typeof fixtureWindow>>;
 beforeAll(async () => { browser = await launchBrowser(); made = await fixtureWindow(0); });
@@ -15,23 +15,38 @@ async function pressOn(page: Page, name: RegExp): Promise<void> {
 }
 
 it('saves, renames and deletes a rig card by keyboard, asks before it deletes, and keeps what is in force', async () => {
-  const { page, faults } = await openPage(browser, made.server.address);
+  const { page, faults } = await openPage(browser, made.server.address, { reducedMotion: 'reduce' });
   await openFolder(page, made.gap);
   await verdictOf(page).waitFor();
   for (const name of ['Bench, 5×', 'Spare <i>"2"</i>']) {
     await page.getByLabel(/Marked aperture/).fill(name.startsWith('Spare') ? '4' : '5.6');
-    await page.getByRole('button', { name: 'Save this card…' }).click();
-    await page.getByRole('dialog', { name: 'Save this rig card' }).getByLabel('Name').fill(name);
+    await page.getByLabel(/Marked aperture/).focus();
+    await pressOn(page, /^Save this card…$/);
+    const asked = page.getByRole('dialog', { name: 'Save this rig card' });
+    await asked.waitFor();
+    expect(await violationsInSchemes(page)).toEqual([]);
+    // The name is asked for first: it can be typed at once.
+    expect(await page.evaluate('document.activeElement.tagName')).toBe('INPUT');
+    await page.keyboard.press('ControlOrMeta+a');
+    await page.keyboard.type(name);
     await page.keyboard.press('Enter');
     await page.getByRole('heading', { name: `Rig card: ${name}` }).waitFor();
   }
+
+  // A name that is taken says so before it replaces anything.
+  await page.getByRole('button', { name: 'Save this card…' }).click();
+  const again = page.getByRole('dialog', { name: 'Save this rig card' });
+  await again.getByLabel('Name').fill('Bench, 5×');
+  await again.getByText('There is a card of this name already. Saving replaces its values.').waitFor();
+  await page.keyboard.press('Escape');
+  expect((await made.backend.call('rig-cards', null)).map((card) => card.values.fNumber)).toEqual([5.6, 4]);
 
   await page.getByRole('button', { name: 'Save this card…' }).focus();
   await pressOn(page, /^Saved cards…$/);
   const list = page.getByRole('dialog', { name: 'Saved rig cards' });
   await list.waitFor();
   expect(await list.getByRole('listitem').allTextContents()).toEqual([expect.stringContaining('Bench, 5×f/5.6'), expect.stringMatching(/^Spare <i>"2"<\/i> \(in use\)f\/4/)]);
-  expect(await violations(page)).toEqual([]);
+  expect(await violationsInSchemes(page)).toEqual([]);
 
   await pressOn(page, /^Rename Spare/);
   expect(await page.evaluate('document.activeElement.tagName')).toBe('INPUT');
@@ -47,7 +62,7 @@ it('saves, renames and deletes a rig card by keyboard, asks before it deletes, a
   await pressOn(page, /^Delete Shed$/);
   const question = page.getByRole('alertdialog', { name: 'Delete “Shed”?' });
   await question.waitFor();
-  expect(await violations(page)).toEqual([]);
+  expect(await violationsInSchemes(page)).toEqual([]);
   // Enter on what has the focus keeps the card: nothing is lost by a key pressed twice.
   await page.keyboard.press('Enter');
   await expect.poll(() => question.count()).toBe(0);

@@ -27,6 +27,19 @@ export async function violations(page: Page): Promise<string[]> {
   return found.violations.map((v) => `${v.id}: ${v.nodes[0].html.slice(0, 160)}`);
 }
 
+/** The same in each scheme; the page should ask for no motion, so that no colour is caught half-way from one scheme to the next. */
+export async function violationsInSchemes(page: Page): Promise<string[]> {
+  const found: string[] = [], shown = await page.evaluate('document.documentElement.dataset.scheme') as string;
+  for (const scheme of ['light', 'dark', 'bench']) {
+    // Behind a dialog nothing can be reached, the choice of a scheme neither.
+    if (await page.getByRole('dialog').count() > 0 || await page.getByRole('alertdialog').count() > 0) await page.evaluate(`document.documentElement.dataset.scheme = '${scheme}'`);
+    else await page.locator('.scheme select').selectOption(scheme);
+    for (const each of await violations(page)) found.push(`${scheme}: ${each}`);
+  }
+  await page.evaluate(`document.documentElement.dataset.scheme = '${shown}'`);
+  return found;
+}
+
 /** SVG texts that leave their drawing. */
 export const cutTexts = (page: Page): Promise<string[]> => page.evaluate(`[...document.querySelectorAll('svg text')].filter((text) => {
   const drawing = text.closest('svg').getBoundingClientRect(), box = text.getBoundingClientRect();

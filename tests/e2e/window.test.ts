@@ -5,9 +5,8 @@ import path from 'node:path';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { fixtureWindow } from '../helpers/window-fixtures/fixture-window.js';
-import { goTo, launchBrowser, openFolder, openPage, verdictOf, violations } from './window-page.js';
+import { goTo, launchBrowser, openFolder, openPage, verdictOf, violationsInSchemes } from './window-page.js';
 
-const SCHEMES = ['light', 'dark', 'bench'];
 let browser: Browser;
 beforeAll(async () => { browser = await launchBrowser(); });
 afterAll(async () => { await browser.close(); });
@@ -59,16 +58,10 @@ describe('the window on made-up stacks', () => {
   afterAll(async () => { await made.close(); });
 
   it('has no accessibility violation on any screen and scheme, and nothing asks another host', async () => {
-    // Without motion, so that no colour is caught half-way from one scheme to the next.
     const { page, faults } = await openPage(browser, made.server.address, { reducedMotion: 'reduce' });
     const found: string[] = [];
     const look = async (what: string): Promise<void> => {
-      for (const scheme of SCHEMES) {
-        // Behind a dialog nothing can be reached, the choice of a scheme neither.
-        if (await page.getByRole('dialog').count() > 0) await page.evaluate(`document.documentElement.dataset.scheme = '${scheme}'`);
-        else await page.locator('.scheme select').selectOption(scheme);
-        for (const each of await violations(page)) found.push(`${what}, ${scheme}: ${each}`);
-      }
+      for (const each of await violationsInSchemes(page)) found.push(`${what}, ${each}`);
     };
     await page.getByRole('heading', { name: 'Is every depth sharp?' }).waitFor();
     await look('start');
@@ -135,14 +128,14 @@ describe('the window on made-up stacks', () => {
   it('stops a running analysis at once', async () => {
     const slow = await fixtureWindow(100, [], 8);
     try {
-      const { page } = await openPage(browser, slow.server.address);
+      const { page } = await openPage(browser, slow.server.address, { reducedMotion: 'reduce' });
       await openFolder(page, slow.gap);
       await page.getByText(/of 12 frames read/).waitFor();
-      expect(await violations(page)).toEqual([]);
+      expect(await violationsInSchemes(page)).toEqual([]);
       // Half read: the picture so far, and no verdict yet.
       await page.getByText(/the sharpest of some of the \d+ frames read/).waitFor();
       expect(await verdictOf(page).textContent()).toContain('still reading');
-      expect(await violations(page)).toEqual([]);
+      expect(await violationsInSchemes(page)).toEqual([]);
       const began = Date.now();
       await page.getByRole('button', { name: 'Stop' }).click();
       await page.getByRole('heading', { name: 'Stopped.' }).waitFor();
