@@ -1,3 +1,5 @@
+import { lengthText } from '../../src/optics/number-text.js';
+
 /** Numbers as the photographer reads them: a sensible number of digits, a thin space before the unit, a true minus sign. */
 
 const THIN = '\u202f';
@@ -5,11 +7,7 @@ const THIN = '\u202f';
 const digits = (value: number, places: number): string => (Math.abs(value) < 0.5 * 10 ** -places ? 0 : value).toFixed(places).replace('-', '−');
 
 /** Length in µm; millimetres from 10 000 µm on. */
-export function um(value: number | null): string {
-  if (value === null || !Number.isFinite(value)) return '–';
-  if (Math.abs(value) >= 10_000) return `${digits(value / 1000, 1)}${THIN}mm`;
-  return `${digits(value, Math.abs(value) < 20 ? 1 : 0)}${THIN}µm`;
-}
+export const um = (value: number | null): string => (value === null || !Number.isFinite(value) ? '–' : lengthText(value, 'drawn').replace(' ', THIN));
 
 export const dof = (value: number | null): string => (value === null || !Number.isFinite(value) ? '–' : `${digits(value, 2)}${THIN}DOF`);
 

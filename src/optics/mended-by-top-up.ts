@@ -1,4 +1,5 @@
 import type { Grade, Report } from '../contract/report.js';
+import { depthText } from './number-text.js';
 
 /** Frames shot later that lie between two earlier ones or beyond an end, and what they did there. */
 export interface Mended {
@@ -44,7 +45,7 @@ export const isCovered = ({ gradeNow }: Mended): boolean => gradeNow === 'good' 
 /** "2 frames shot later close the gap between 0109 and 0110: its step was 46 µm, the longest there is now 15 µm." */
 export function mendedText(report: Report, mended: Mended, labels: readonly string[]): string {
   const dofUm = report.optics.dofUm.value;
-  const length = (dof: number): string => (dofUm === null ? `${dof.toFixed(2)} DOF` : `${(dof * dofUm).toFixed(dof * dofUm < 10 ? 1 : 0)} µm`);
+  const length = (dof: number): string => depthText(dofUm === null ? null : dof * dofUm, dof, 'move');
   const count = mended.added.length;
   if (mended.stepWasDof === null) return `${count} ${count === 1 ? 'frame' : 'frames'} shot later ${count === 1 ? 'continues' : 'continue'} the stack beyond ${labels[mended.after ?? mended.before ?? 0]}.`;
   const closes = isCovered(mended);

@@ -1,5 +1,6 @@
 import type { Report } from '../contract/report.js';
 import { frameLabels } from './frame-labels.js';
+import { lengthText } from './number-text.js';
 
 /** Lengths along the depth axis in the words of this rail. */
 export interface MoveWords {
@@ -23,9 +24,9 @@ export function moveWords(report: Report, railUnitUm: number | null): MoveWords 
   const um = (dof: number): number | null => (dofUm === null ? null : dof * dofUm);
   const length = (signed: number): string => {
     const dof = Math.abs(signed);
-    if (dofUm !== null && railUnitUm !== null) return `${counted((dof * dofUm) / railUnitUm, 'rail unit')} (${umText(dof * dofUm)})`;
+    if (dofUm !== null && railUnitUm !== null) return `${counted((dof * dofUm) / railUnitUm, 'rail unit')} (${lengthText(dof * dofUm, 'move')})`;
     const usual = usualDof !== null && usualDof > 0 ? counted(dof / usualDof, 'usual step') : null;
-    if (dofUm !== null) return usual === null ? umText(dof * dofUm) : `${umText(dof * dofUm)} (${usual} of this stack)`;
+    if (dofUm !== null) return usual === null ? lengthText(dof * dofUm, 'move') : `${lengthText(dof * dofUm, 'move')} (${usual} of this stack)`;
     return usual === null ? `${dof.toFixed(1)} × DOF` : `${usual} of this stack (${dof.toFixed(1)} × DOF)`;
   };
   const grainDof = dofUm === null ? 0.1 : (railUnitUm === null ? 1 : railUnitUm / 10) / dofUm;
@@ -44,9 +45,4 @@ function senseOf(report: Report, dof: number): string {
 function counted(count: number, noun: string): string {
   const text = count.toFixed(1).replace(/\.0$/, '');
   return `${text} ${noun}${text === '1' ? '' : 's'}`;
-}
-
-function umText(um: number): string {
-  if (um >= 1000) return `${(um / 1000).toFixed(3)} mm`;
-  return `${um < 10 ? um.toFixed(1) : um.toFixed(0)} µm`;
 }

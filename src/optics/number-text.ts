@@ -1,18 +1,29 @@
 /** Numbers as a photographer reads them: no more digits than they are worth. */
 
+/**
+ * How closely lengths are said: as measured; to be read from afar; as a hand on a rail can move; as they stand beside drawings in the window, a column of them alike.
+ * Tenths below, hundredths below, millimetres from (all in µm), and places behind the point of millimetres.
+ */
+const CLOSENESS = {
+  measured: { tenthsBelow: 99.95, hundredthsBelow: 1, millimetresFrom: 1000, places: 2 },
+  glance: { tenthsBelow: 0, hundredthsBelow: 0, millimetresFrom: 1000, places: 2 },
+  move: { tenthsBelow: 9.95, hundredthsBelow: 0, millimetresFrom: 1000, places: 3 },
+  drawn: { tenthsBelow: 20, hundredthsBelow: 0, millimetresFrom: 10_000, places: 1 },
+} as const;
+
 /** Length with its unit: "14.9 µm", "120 µm", "1.25 mm". */
-export function lengthText(um: number): string {
-  const size = Math.abs(um), sign = um < 0 ? '−' : '';
-  if (size >= 1000) return `${sign}${(size / 1000).toFixed(2)} mm`;
-  return `${sign}${size.toFixed(size >= 99.95 ? 0 : size >= 1 || size < 0.005 ? 1 : 2)} µm`;
+export function lengthText(um: number, closeness: keyof typeof CLOSENESS = 'measured'): string {
+  const { tenthsBelow, hundredthsBelow, millimetresFrom, places } = CLOSENESS[closeness], size = Math.abs(um);
+  const figure = size >= millimetresFrom ? (size / 1000).toFixed(places) : size.toFixed(size >= tenthsBelow ? 0 : size >= hundredthsBelow || size < 0.005 ? 1 : 2);
+  return `${um < 0 && Number(figure) !== 0 ? '−' : ''}${figure} ${size >= millimetresFrom ? 'mm' : 'µm'}`;
 }
 
 /** Length in depths of field: "0.60 DOF". */
 export const dofText = (dof: number): string => `${dof.toFixed(2)} DOF`;
 
 /** In µm where the optics are known, else in depths of field. */
-export function depthText(um: number | null, dof: number | null): string {
-  if (um !== null) return lengthText(um);
+export function depthText(um: number | null, dof: number | null, closeness: keyof typeof CLOSENESS = 'measured'): string {
+  if (um !== null) return lengthText(um, closeness);
   return dof === null ? '?' : dofText(dof);
 }
 

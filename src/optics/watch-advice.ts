@@ -1,6 +1,7 @@
 import type { Grade, Report, Step } from '../contract/report.js';
 import { CLEARANCE_CAUTION, ROOM_REMINDER } from './cautions.js';
 import { frameLabels } from './frame-labels.js';
+import { lengthText } from './number-text.js';
 
 /** What to say after a frame, readable from two metres: one word, one number, one line. */
 export interface WatchAdvice {
@@ -44,7 +45,7 @@ function worstOf(steps: readonly Step[]): Step {
 
 function adviceFor(step: Step, labels: readonly string[], dofUm: number | null): WatchAdvice {
   const between = `${labels[step.from]} and ${labels[step.to]}`;
-  const length = (dof: number): string => (dofUm === null ? `${dof.toFixed(1)} DOF` : `${(dof * dofUm).toFixed(0)} µm`);
+  const length = (dof: number): string => (dofUm === null ? `${dof.toFixed(1)} DOF` : lengthText(dof * dofUm, 'glance'));
   const dof = step.stepDof;
   const figure = dof === null ? '' : dofUm === null ? `${dof.toFixed(2)} DOF` : `${length(dof)}, or ${dof.toFixed(1)} DOF`;
   switch (step.grade) {

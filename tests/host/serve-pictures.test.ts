@@ -4,7 +4,7 @@ import path from 'node:path';
 import sharp from 'sharp';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { composeSharpest } from '../../src/serve/pictures/compose-sharpest.js';
-import { fileStamp } from '../../src/serve/analysis/folder-stamp.js';
+import { sizeAndTime } from '../../src/serve/analysis/folder-stamp.js';
 import { CancelledError } from '../../src/contract/errors.js';
 import { FramePictures, pictureRoom, type PictureFile } from '../../src/serve/pictures/frame-pictures.js';
 import { levelSize, type PixelLevel } from '../../src/serve/pictures/pixel-level.js';
@@ -94,13 +94,13 @@ describe('frames at reduced levels', () => {
   const folder = mkdtempSync(path.join(tmpdir(), 'rungwise-levels-'));
   const make = async (name: string, width: number, height: number): Promise<PictureFile> => {
     await sharp({ create: { width, height, channels: 3, background: { r: 90, g: 120, b: 150 } } }).toFile(path.join(folder, name));
-    return { file: name, path: path.join(folder, name), rows: height, columns: width, stamp: await fileStamp(path.join(folder, name)) };
+    return { file: name, path: path.join(folder, name), rows: height, columns: width, stamp: await sizeAndTime(path.join(folder, name)) };
   };
   let pictures: FramePictures;
   beforeAll(async () => {
     const grey = path.join(folder, 'grey.tif');
     await sharp({ create: { width: 40, height: 30, channels: 3, background: '#808080' } }).toColourspace('grey16').tiff().toFile(grey);
-    pictures = new FramePictures([await make('wide.png', 3001, 7), await make('tall.jpg', 5, 2999), { file: 'grey.tif', path: grey, rows: 30, columns: 40, stamp: await fileStamp(grey) }]);
+    pictures = new FramePictures([await make('wide.png', 3001, 7), await make('tall.jpg', 5, 2999), { file: 'grey.tif', path: grey, rows: 30, columns: 40, stamp: await sizeAndTime(grey) }]);
   });
   afterAll(() => rmSync(folder, { recursive: true, force: true }));
 

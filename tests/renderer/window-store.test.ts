@@ -42,7 +42,11 @@ beforeEach(() => {
   };
   store = new WindowStore(host as Host);
 });
-afterEach(() => vi.unstubAllGlobals());
+afterEach(async () => {
+  // Judging anew is asked for a moment after a change: it is over by then.
+  await new Promise((resolve) => setTimeout(resolve, 100));
+  vi.unstubAllGlobals();
+});
 
 const open = (folder: string): void => opening.get(folder)!.give(stackOf(folder));
 const read = (folder: string): void => reading.get(folder)!.give(reports.get(folder)!);

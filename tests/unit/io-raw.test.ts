@@ -6,7 +6,7 @@ import { beforeAll, describe, expect, it, vi } from 'vitest';
 import { decodeFrame } from '../../src/io/decode-frame.js';
 import { openFolder } from '../../src/io/open-folder.js';
 import { readHeader } from '../../src/io/read-header.js';
-import { fileStamp } from '../../src/serve/analysis/folder-stamp.js';
+import { sizeAndTime } from '../../src/serve/analysis/folder-stamp.js';
 import { FramePictures } from '../../src/serve/pictures/frame-pictures.js';
 import { noisePicture } from './io-helpers/picture.js';
 import { factsInJpeg, rawFile, rawKinds, type RawKind, type Shot } from './io-helpers/raw-files.js';
@@ -140,7 +140,7 @@ describe('raw files in a folder', () => {
   });
   it('are shown in the window by the same picture', async () => {
     const file = await written('cr3', { orientation: 6 }, 'shown.cr3');
-    const pictures = new FramePictures([{ file: 'a.cr3', path: file, rows: columns, columns: rows, stamp: await fileStamp(file) }]);
+    const pictures = new FramePictures([{ file: 'a.cr3', path: file, rows: columns, columns: rows, stamp: await sizeAndTime(file) }]);
     expect(await pictures.level(0, 1)).toMatchObject({ rows: columns / 2, columns: rows / 2 });
   });
 });

@@ -9,12 +9,12 @@ import { listFrameFiles } from '../../io/list-frame-files.js';
  */
 export async function folderStamp(folder: string): Promise<string> {
   const files = (await listFrameFiles(folder)).sort();
-  const stamps = await Promise.all(files.map((file) => fileStamp(path.join(folder, file))));
+  const stamps = await Promise.all(files.map((file) => sizeAndTime(path.join(folder, file))));
   return createHash('sha256').update(files.map((file, i) => `${file}\n${stamps[i]}`).join('\n')).digest('hex');
 }
 
 /** Size and time of change of one file. */
-export async function fileStamp(file: string): Promise<string> {
+export async function sizeAndTime(file: string): Promise<string> {
   const found = await stat(file).catch(() => null);
   return found === null ? 'gone' : `${found.size}:${found.mtimeMs}`;
 }

@@ -2,7 +2,7 @@ import { randomUUID } from 'node:crypto';
 import sharp from 'sharp';
 import { CancelledError, UserError } from '../../contract/errors.js';
 import { pictureInput } from '../../io/picture-input.js';
-import { fileStamp } from '../analysis/folder-stamp.js';
+import { sizeAndTime } from '../analysis/folder-stamp.js';
 import { ByteBoundedCache } from './byte-bounded-cache.js';
 import { levelSize, type PixelLevel } from './pixel-level.js';
 import { takeTurns } from './take-turns.js';
@@ -11,7 +11,7 @@ import { takeTurns } from './take-turns.js';
 const CACHE_BYTES = 400_000_000;
 const DECODERS = 2;
 
-/** `stamp`: what fileStamp said when the folder was opened. */
+/** `stamp`: what sizeAndTime said when the folder was opened. */
 export interface PictureFile { file: string; path: string; rows: number; columns: number; stamp: string }
 
 /** The memory and the decoders that all open stacks share. */
@@ -51,7 +51,7 @@ export class FramePictures {
 
   private async decode(index: number, level: number): Promise<PixelLevel> {
     const { file, path, rows, columns, stamp } = this.files[index];
-    const size = levelSize(rows, columns, level), now = await fileStamp(path);
+    const size = levelSize(rows, columns, level), now = await sizeAndTime(path);
     if (now === 'gone') throw new UserError(`${file} is not there any more.`, 'If it was moved, put it back; then check again.');
     if (now !== stamp) throw new UserError(`${file} was replaced after it was measured.`, 'Check again to judge it as it is now.');
     try {

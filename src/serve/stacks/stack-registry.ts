@@ -3,7 +3,7 @@ import path from 'node:path';
 import { UserError } from '../../contract/errors.js';
 import type { StackInfo } from '../../contract/host.js';
 import type { Report } from '../../contract/report.js';
-import { fileStamp } from '../analysis/folder-stamp.js';
+import { sizeAndTime } from '../analysis/folder-stamp.js';
 import { FramePictures, pictureRoom } from '../pictures/frame-pictures.js';
 import type { Analysis, OpenAnalysis } from '../analysis-port.js';
 
@@ -43,7 +43,7 @@ export class StackRegistry {
     };
     const files = await Promise.all(analysis.frames.map(async (f) => {
       const whole = path.join(analysis.folder, f.file);
-      return { file: f.file, path: whole, rows: f.rows, columns: f.columns, stamp: await fileStamp(whole) };
+      return { file: f.file, path: whole, rows: f.rows, columns: f.columns, stamp: await sizeAndTime(whole) };
     }));
     const stack: OpenStack = { info, analysis, pictures: new FramePictures(files, this.pictures), report: null, revision: 0 };
     this.stacks.set(info.stackId, stack);
