@@ -1,7 +1,8 @@
 import { readFile } from 'node:fs/promises';
-import sharp, { type Metadata, type Sharp } from 'sharp';
+import type { Metadata, Sharp } from 'sharp';
 import { isFrameContent } from './frame-formats.js';
 import { isPlainSrgbProfile } from './is-plain-srgb-profile.js';
+import { loadSharp } from './load-sharp.js';
 import { pictureInput } from './picture-input.js';
 import { readMetadata } from './read-metadata.js';
 
@@ -25,7 +26,7 @@ export interface DecodedFrame {
  */
 export async function decodeFrame(file: string, averaged = 1): Promise<DecodedFrame> {
   const input = await pictureInput(file);
-  const header = typeof input === 'string' ? await readMetadata(input) : await sharp(input).metadata();
+  const header = typeof input === 'string' ? await readMetadata(input) : await (await loadSharp())(input).metadata();
   if (!isFrameContent(header.format)) throw new Error('unsupported image format');
   const shrink = header.format === 'jpeg' && typeof input === 'string' ? [8, 4, 2, 1].find((by) => averaged % by === 0)! : 1;
   // The loader's own option, in the brackets that libvips reads behind a file's name: sharp's resize would not halve exactly.
@@ -34,7 +35,7 @@ export async function decodeFrame(file: string, averaged = 1): Promise<DecodedFr
 }
 
 async function decode(input: string | Buffer, header: Metadata): Promise<Omit<DecodedFrame, 'shrink'>> {
-  const deep = header.depth === 'ushort';
+  const deep = header.depth === 'ushort', sharp = await loadSharp();
   const picture = sharp(input, { failOn: 'warning', limitInputPixels: true, ignoreIcc: isPlainSrgb(header) }).autoOrient();
   const { data, info } = await toSrgb(picture, header, deep).raw({ depth: deep ? 'ushort' : 'uchar' }).toBuffer({ resolveWithObject: true });
   const pixels = deep ? new Uint16Array(data.buffer, data.byteOffset, data.byteLength / 2) : data;

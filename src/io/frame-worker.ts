@@ -1,7 +1,6 @@
 import { readFile } from 'node:fs/promises';
 import { setFlagsFromString } from 'node:v8';
 import { parentPort } from 'node:worker_threads';
-import sharp from 'sharp';
 import type { FrameMeasure } from '../sharpness/measure-plan.js';
 import { Arena, loadFilters } from '../simd/filters.js';
 import { measurePixels, type FastFilters } from '../simd/measure-pixels.js';
@@ -9,10 +8,6 @@ import { decodeFrame } from './decode-frame.js';
 import type { FrameResult, FrameTask } from './frame-task.js';
 import { measureJpeg } from './measure-jpeg.js';
 import type { WorkerAnswer } from './worker-pool.js';
-
-// One thread a frame, nothing kept: the pool is what runs side by side, and memory is what is short.
-sharp.cache(false);
-sharp.concurrency(1);
 
 const port = parentPort;
 if (port === null) throw new Error('frame-worker runs as a worker thread only');

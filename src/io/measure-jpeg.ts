@@ -7,7 +7,7 @@ import { JpegDamagedError, jpegRows } from '../simd/jpeg-rows.js';
 import type { FastFilters } from '../simd/measure-pixels.js';
 import { isPlainSrgbProfile } from './is-plain-srgb-profile.js';
 import { pictureInput } from './picture-input.js';
-import type { ByteSource } from './raw/byte-source.js';
+import { inMemory } from './plain-jpeg-header.js';
 import { jpegHeader } from './raw/jpeg-header.js';
 
 /**
@@ -63,8 +63,4 @@ async function isReadAsItStands({ profile }: JpegLayout, bytes: Uint8Array): Pro
   if (profile !== null && !isPlainSrgbProfile(profile)) return false;
   const header = await jpegHeader(inMemory(bytes));
   return header !== null && (header.orientation ?? 1) === 1;
-}
-
-function inMemory(bytes: Uint8Array): ByteSource {
-  return { size: bytes.length, read: (at, length) => Promise.resolve(Buffer.from(bytes.buffer, bytes.byteOffset + Math.min(at, bytes.length), Math.max(0, Math.min(length, bytes.length - at)))) };
 }

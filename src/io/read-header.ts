@@ -1,14 +1,16 @@
 import { access, constants, stat } from 'node:fs/promises';
-import exifr from 'exifr';
-import sharp, { type Metadata } from 'sharp';
+import type { Metadata } from 'sharp';
 import type { SourceFrame } from '../pipeline/frame-source.js';
 import { describeReadError, HEVC_PROBLEM } from './describe-read-error.js';
 import { exifTags, frameFacts, noFacts, type ExifTags } from './frame-facts.js';
 import { isFrameContent, isRawName } from './frame-formats.js';
 import { isHevc } from './is-hevc.js';
+import { loadSharp } from './load-sharp.js';
+import { headerInput } from './picture-input.js';
+import { plainJpegHeader } from './plain-jpeg-header.js';
 import { readMetadata } from './read-metadata.js';
 import { findPreview, type RawPreview } from './raw/find-preview.js';
-import { previewCameraData } from './raw/preview-bytes.js';
+import { EXIF_HEAD_BYTES, previewCameraData } from './raw/preview-bytes.js';
 import { previewFacts, previewProblem } from './raw/preview-facts.js';
 
 export type FrameHeader = Pick<SourceFrame, 'rows' | 'columns' | 'facts' | 'problem' | 'fromRaw'>;
@@ -30,9 +32,11 @@ export async function readHeader(file: string): Promise<FrameHeader> {
 }
 
 async function pictureHeader(file: string): Promise<FrameHeader> {
+  const head = await headerInput(file), plain = typeof head === 'string' ? null : await plainJpegHeader(head);
+  if (plain && typeof head !== 'string') return shown(plain.rows, plain.columns, plain.orientation ?? 1, frameFacts(await parseTags(plain.exif ? head.subarray(plain.exif.at + EXIF_HEAD_BYTES, plain.exif.at + plain.exif.length) : undefined), plain.columns));
   const header = await readMetadata(file);
   if (!isFrameContent(header.format)) return unreadable(`it holds ${header.format ?? 'something else'}, not JPEG, TIFF, PNG, WebP or AVIF`);
-  if (header.format === 'heif' && header.compression !== 'av1' && !readsHevc) return unreadable(HEVC_PROBLEM);
+  if (header.format === 'heif' && header.compression !== 'av1' && !(await readsHevc())) return unreadable(HEVC_PROBLEM);
   // Samples of other kinds carry no agreed scale from black to white.
   if (header.depth !== 'uchar' && header.depth !== 'ushort') return unreadable('its samples have neither 8 nor 16 bits: save it with 16');
   if (header.format === 'tiff' && await isRawInDisguise(file, header)) return unreadable('it is a raw file under another name: give it the ending the camera gave it');
@@ -59,7 +63,7 @@ export function unreadable(problem: string): FrameHeader {
 }
 
 /** The library that comes with the program has no HEVC decoder; one that a system provides may. */
-const readsHevc = sharp.format.heif.input.fileSuffix?.includes('.heic') === true;
+const readsHevc = async (): Promise<boolean> => (await loadSharp()).format.heif.input.fileSuffix?.includes('.heic') === true;
 
 /** A decoder takes the thumbnail at the head of a raw file for the picture. */
 async function isRawInDisguise(file: string, { width, height }: Metadata): Promise<boolean> {
@@ -78,6 +82,7 @@ function readTags(file: string, { format, exif }: Metadata): Promise<ExifTags> {
 async function parseTags(from: string | Buffer | undefined): Promise<ExifTags> {
   if (from === undefined) return {};
   try {
+    const { default: exifr } = await import('exifr');
     return (await exifr.parse(from, { pick: [...exifTags], translateValues: false, reviveValues: false }) as ExifTags | undefined) ?? {};
   } catch {
     return {};

@@ -1,4 +1,5 @@
-import sharp, { type Metadata } from 'sharp';
+import type { Metadata } from 'sharp';
+import { loadSharp } from './load-sharp.js';
 import { headerInput } from './picture-input.js';
 
 /**
@@ -7,7 +8,7 @@ import { headerInput } from './picture-input.js';
  * @throws Error as headerInput does, or with the decoder's message
  */
 export async function readMetadata(file: string): Promise<Metadata> {
-  const input = await headerInput(file), read = (from: string | Buffer): Promise<Metadata> => sharp(from, { limitInputPixels: true }).metadata();
+  const [sharp, input] = await Promise.all([loadSharp(), headerInput(file)]), read = (from: string | Buffer): Promise<Metadata> => sharp(from, { limitInputPixels: true }).metadata();
   // What stands before a picture may be longer than the head of the file.
   return typeof input === 'string' ? read(input) : read(input).catch(() => read(file));
 }

@@ -2,21 +2,23 @@ import { createHash } from 'node:crypto';
 import { readFile } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import path from 'node:path';
-import sharp from 'sharp';
 
+const { resolve } = createRequire(import.meta.url);
 /** The compiled worker that reads and measures, wherever this module runs from. */
-const worker = createRequire(import.meta.url).resolve('#frame-worker');
+const worker = resolve('#frame-worker');
+/** What the picture library says of itself, its native part's version included; loading it would take longer than anything else here. */
+const libraryFile = path.resolve(path.dirname(resolve('sharp')), '..', 'package.json');
 
 /** How one compiled module names another, or a file it loads. */
 const named = /(?:from|import|import\(|new URL\()\s*['"](\.{1,2}\/[^'"]+)['"]/g;
 
 /**
- * A hash of the code a measurement depends on: all that the worker loads, and the decoder's version. A number raised by hand would
+ * A hash of the code a measurement depends on: all that the worker loads, and the decoder's package. A number raised by hand would
  * be forgotten one day, and old measurements then be taken for new ones.
  * @throws Error where the program's own files can't be read
  */
 export async function measuringCode(): Promise<string> {
-  const hash = createHash('sha256').update(`${sharp.versions.sharp} ${sharp.versions.vips} ${process.arch}`);
+  const hash = createHash('sha256').update(await readFile(libraryFile)).update(process.arch);
   const files = await measuringFiles();
   for (const name of [...files.keys()].sort()) hash.update(name).update(files.get(name) ?? '');
   return hash.digest('hex');

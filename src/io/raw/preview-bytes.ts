@@ -4,7 +4,7 @@ import type { RawPreview } from './find-preview.js';
 /** A camera's largest JPEG has some 50 MB; a damaged length may say anything. */
 const MOST_BYTES = 256e6;
 /** Bytes of an EXIF segment before its TIFF part: marker, length, "Exif\0\0" (EXIF 2.32, 4.7.2). */
-const EXIF_HEAD_BYTES = 10;
+export const EXIF_HEAD_BYTES = 10;
 
 /**
  * The preview as a JPEG file of its own, with the orientation of the shot in it, so that whoever decodes it turns it upright.
