@@ -25,6 +25,11 @@ assembly(['filters', 'jpeg'], 'filters');
 assembly(['joint-solve', 'exhaustive', 'follow-tiles'], 'ladder');
 assembly(['register'], 'register');
 assembly(['coarse'], 'coarse');
+// The program and its threads, what they share in files between them: loading each of some hundred modules by itself takes longer than a frame.
+const programs = ['cli/main', 'io/frame-worker', 'io/analysis-worker', 'serve/analysis/stack-worker', 'serve/analysis/refine-worker'];
+rmSync(path.join(root, 'dist', 'program'), { recursive: true, force: true });
+run('esbuild', [...programs.map((name) => `dist/${name}.js`), '--bundle', '--splitting', '--platform=node', '--target=node20', '--format=esm', '--log-level=warning', '--outdir=dist/program', '--entry-names=[name]',
+  ...['sharp', 'exifr', 'chokidar', 'commander'].map((name) => `--external:${name}`)]);
 if (existsSync(path.join(root, 'renderer', 'main.tsx'))) run('vite', ['build', '--logLevel', 'warn']);
 // Electron's side, each part in one file; a sandboxed preload can load nothing else, and only as CommonJS.
 const bundle = ['--bundle', '--platform=node', '--target=node20', '--packages=external', '--log-level=warning'];

@@ -1,6 +1,6 @@
 // Runs the whole check in this process as the command line does; prints milliseconds, the report's own times and peak memory as JSON.
 import { readFileSync } from 'node:fs';
-import { main } from '../../dist/cli/main.js';
+import { main } from '../../dist/program/main.js';
 
 const [folder, json] = process.argv.slice(2);
 const began = performance.now();

@@ -1,6 +1,6 @@
-import { createRequire } from 'node:module';
 import { Command, CommanderError } from 'commander';
 import { CancelledError } from '../contract/errors.js';
+import { PROGRAM_VERSION } from '../contract/version.js';
 import { terminalOf, type CommandContext } from './command-context.js';
 import { commandList } from './command-list.js';
 import { exitStatus } from './exit-status.js';
@@ -11,8 +11,6 @@ import { threadsEnded } from '../io/analyse-folder.js';
 
 /** A thread that is done ends within milliseconds; Ctrl-C has a second in all. */
 const THREADS_END_MS = 500;
-
-const { version } = createRequire(import.meta.url)('../../package.json') as { version: string };
 
 /**
  * Runs one command line.
@@ -61,7 +59,7 @@ function statusOfFailure(error: unknown, context: CommandContext): number {
 export function buildProgram(context: CommandContext): Command {
   const program = new Command('rungwise')
     .description('Measures a focus stack from its pictures alone: is every depth of the subject sharp in some frame, and if not, what must be shot while the rig still stands?')
-    .version(version, '--version', 'print the version')
+    .version(PROGRAM_VERSION, '--version', 'print the version')
     .helpOption('-h, --help', 'explain, with examples')
     .helpCommand('help [command]', 'explain a command')
     .showSuggestionAfterError(true)

@@ -1,7 +1,7 @@
 import path from 'node:path';
 import { createRequire } from 'node:module';
-import { fileURLToPath } from 'node:url';
 import type { Command } from 'commander';
+import { PROGRAM_VERSION } from '../../contract/version.js';
 import { findRigCard } from '../../io/find-rig-card.js';
 import { rigCardInfo } from '../../io/rig-card-store.js';
 import type { Backend } from '../../serve/backend.js';
@@ -11,8 +11,7 @@ import { printVerdict } from '../print-verdict.js';
 
 interface ServeOptions { port?: number; rig?: string; printVerdict?: true }
 
-const { version } = createRequire(import.meta.url)('../../../package.json') as { version: string };
-const windowFolder = fileURLToPath(new URL('../../renderer', import.meta.url));
+const windowFolder = path.dirname(createRequire(import.meta.url).resolve('#window'));
 
 /** The window in a browser, for this machine alone. */
 export function registerServe(program: Command, context: CommandContext): void {
@@ -28,7 +27,7 @@ export function registerServe(program: Command, context: CommandContext): void {
       // The window's other side is loaded only here: no other command should wait for it.
       const { openWindowBackend } = await import('../../serve/open-window-backend.js');
       const rigCard = options.rig === undefined ? null : rigCardInfo(await findRigCard(options.rig));
-      const backend = openWindowBackend({ version, folder: folder === undefined ? null : path.resolve(folder), rigCard });
+      const backend = openWindowBackend({ version: PROGRAM_VERSION, folder: folder === undefined ? null : path.resolve(folder), rigCard });
       try {
         // Frames are read while the browser still starts.
         backend.readAhead();
