@@ -1,5 +1,5 @@
 import { depthsOfTiles } from '../ladder/depths-of-tiles.js';
-import { depthSpread } from '../ladder/depth-spread.js';
+import { seenDepths } from '../ladder/seen-depths.js';
 import type { SolvedLadder } from '../ladder/solve-ladder.js';
 import type { TileStack } from '../ladder/tile-stack.js';
 
@@ -20,5 +20,5 @@ export function tileDepths(stack: TileStack, ladder: SolvedLadder): TileDepths {
   const rest = ladder.usable.usable.filter((t) => Number.isNaN(depth[t]));
   const found = depthsOfTiles(stack, ladder.curves, rest, ladder.state.z);
   rest.forEach((t, i) => { depth[t] = found[i]; });
-  return { depth, spread: depthSpread(depth, stack.gridRows, stack.gridColumns, stack.plan)[0], usable };
+  return { depth, spread: seenDepths(depth, stack.gridRows, stack.gridColumns, stack.plan).spread[0], usable };
 }

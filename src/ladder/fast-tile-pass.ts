@@ -9,7 +9,7 @@ import { varianceOfDepth } from './variance-of-depth.js';
 
 /** Fields of `Solve` in simd/assembly/joint-solve.ts, in its order. */
 const FIELDS = ['tiles', 'frames', 'bands', 'free', 'slots', 'spreadBytes', 'curveBytes', 'root', 'weight', 'range', 'reach', 'curve', 'kinship', 'spread', 'fraction', 'around',
-  'chance', 'noise', 'noisePart', 'gain', 'z', 'step', 'freeFrame', 'pull', 'prior', 'stretch', 'depth', 'nextDepth', 'ln', 'nextLn', 'system', 'nextSystem', 'sums', 'schur', 'schurRight',
+  'chance', 'noise', 'noisePart', 'gain', 'z', 'step', 'freeFrame', 'pull', 'prior', 'bend', 'depth', 'nextDepth', 'ln', 'nextLn', 'system', 'nextSystem', 'sums', 'schur', 'schurRight',
   'whitened', 'line', 'residual', 'robust', 'byZ', 'byLn', 'sigma', 'misfit', 'laws'] as const;
 type Field = (typeof FIELDS)[number];
 
@@ -32,7 +32,7 @@ function passIn({ kernel, arena }: FastKernel, curves: readonly FocusCurve[], ti
   const sizes: Partial<Record<Field, number>> = {
     root: 4 * entries, weight: 4 * entries, range: 8 * bands * count, reach: 8 * count, curve: bands * SPREADS.length * DEFOCUS_COUNT * 16, kinship: 4 * bands * DEFOCUS_COUNT,
     spread: 4 * bands * count, fraction: 4 * bands * count, around: 4 * bands * count, chance: 4 * bands, noise: 4 * bands * wide, noisePart: 4 * bands * wide, gain: 4 * bands * wide,
-    z: 8 * wide, step: 8 * slots, freeFrame: 4 * free.length, pull: 8 * count, prior: 16 * bands, stretch: 8 * count, depth: 8 * count, nextDepth: 8 * count, ln: 8 * bands * count, nextLn: 8 * bands * count,
+    z: 8 * wide, step: 8 * slots, freeFrame: 4 * free.length, pull: 8 * count, prior: 16 * bands, bend: 8 * bands * count, depth: 8 * count, nextDepth: 8 * count, ln: 8 * bands * count, nextLn: 8 * bands * count,
     system: systemBytes, nextSystem: systemBytes, sums: 8 * (2 + 2 * slots + bands * free.length), schur: 8 * slots * slots, schurRight: 8 * slots, whitened: 16 * slots, line: 12 * wide,
     misfit: 8 * count, laws: 8 * 4,
     ...(settings.entries ? { residual: 4 * entries, robust: 4 * entries, byZ: 4 * entries, byLn: 4 * entries, sigma: 4 * entries } : {}),
@@ -59,7 +59,7 @@ function passIn({ kernel, arena }: FastKernel, curves: readonly FocusCurve[], ti
   doubles('pull', count).set(prior ? prior.pull : new Float64Array(count));
   doubles('prior', 2 * bands).fill(0).set(prior ? prior.mean.flatMap((mean, b) => [mean, 1 / prior.spread[b] ** 2]) : []);
   doubles('depth', count).set(start.depth);
-  doubles('stretch', count).set(start.stretch);
+  start.bend.forEach((all, b) => doubles('bend', bands * count).set(all, b * count));
   start.lnAmplitude.forEach((ln, b) => doubles('ln', bands * count).set(ln, b * count));
   const place = doubles('z', wide).fill(0), steps = doubles('step', slots).fill(0);
   const placeFrames = (z: Float64Array, gain: Float64Array): void => {

@@ -27,10 +27,10 @@ export function lossOfDetail(stack: TileStack, tiles: SolveTiles, state: LadderS
     const fine: number[] = [], coarse: number[] = [];
     for (let t = 0; t < count; t++) {
       if (tileTrust[t] <= 0.3 || tiles.trust[t * frames + k] <= 0.5) continue;
-      const delta = (state.z[k] - state.depth[t]) * state.stretch[t];
+      const delta = state.z[k] - state.depth[t];
       if (energyAt(curves[0], nearestSpread(state.spread[0][t]), delta) <= 0.5) continue;
       const lnRatio = (b: number) => {
-        const model = Math.exp(2 * state.lnAmplitude[b][t]) * energyAt(curves[b], nearestSpread(state.spread[b][t]), delta) + stack.noise[b][k];
+        const model = Math.exp(2 * state.lnAmplitude[b][t]) * energyAt(curves[b], nearestSpread(state.spread[b][t]), delta - state.bend[b][t]) + stack.noise[b][k];
         return 0.5 * Math.log(tiles.energy[b][t * frames + k] / model);
       };
       fine.push(lnRatio(0));

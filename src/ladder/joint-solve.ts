@@ -11,8 +11,8 @@ export interface LadderState {
   lnAmplitude: Float64Array[];
   /** Per band: depth spread of each tile, DOF; held during a solve. */
   spread: Float64Array[];
-  /** How many times as fast each tile defocuses as a flat one; held during a solve. */
-  stretch: Float64Array;
+  /** Per band: how much deeper than the tile's depth the ground lies that the band sees, DOF; held during a solve. */
+  bend: Float64Array[];
   /** band × frame: ln amplitude gain; 0 but for frames in `freeGain`. */
   gain: Float64Array;
 }

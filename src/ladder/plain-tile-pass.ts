@@ -54,12 +54,12 @@ export function plainTilePass(curves: readonly FocusCurve[], tiles: SolveTiles, 
       const { energy, slope, kinship } = curves[b], local = settings.local?.energy[b], chance = settings.local?.chance[b] ?? 0, weight = settings.weight[b], noise = settings.noise[b];
       for (let t = 0; t < count; t++) {
         const { index, fraction } = spreadAt[b][t], amplitude = Math.exp(ln[b][t]), squared = amplitude * amplitude, around = local ? local[t] : 0;
-        const faster = start.stretch[t], heldVariance = (MODEL_ERROR * Math.exp(accepted.ln[b][t])) ** 2, modelVariance = (MODEL_ERROR * amplitude) ** 2;
+        const bend = start.bend[b][t], heldVariance = (MODEL_ERROR * Math.exp(accepted.ln[b][t])) ** 2, modelVariance = (MODEL_ERROR * amplitude) ** 2;
         const n = t * own * own, i = 1 + b, byDepth = t * own * unknowns, byAmplitude = byDepth + i * unknowns;
         for (let k = 0, at = t * frames; k < frames; k++, at++) {
           const w = weight[at];
           if (w < NEGLIGIBLE) continue;
-          const delta = (triedZ[k] - depth[t]) * faster, x = Math.min(Math.abs(delta) * PER_STEP, LAST), j = x | 0, fx = x - j, row = index * DEFOCUS_COUNT + j;
+          const delta = triedZ[k] - depth[t] - bend, x = Math.min(Math.abs(delta) * PER_STEP, LAST), j = x | 0, fx = x - j, row = index * DEFOCUS_COUNT + j;
           const inTable = (table: Float64Array) => (1 - fraction) * ((1 - fx) * table[row] + fx * table[row + 1]) + fraction * ((1 - fx) * table[row + DEFOCUS_COUNT] + fx * table[row + DEFOCUS_COUNT + 1]);
           const g = inTable(energy), dg = delta < 0 ? -inTable(slope) : inTable(slope);
           const away = chance * (1 - kinship[j]), frameGain = Math.exp(2 * triedGain[b * frames + k]);
@@ -70,7 +70,7 @@ export function plainTilePass(curves: readonly FocusCurve[], tiles: SolveTiles, 
           sums.cost += w * loss(r);
           misfit[t] += w * r * r;
           total[t] += w;
-          const robust = w * (q <= HUBER ? 1 : (HUBER / q) ** 2), jz = (0.5 * scale * dg * faster) / (model * sigma), jl = (ownEnergy * g) / (model * sigma);
+          const robust = w * (q <= HUBER ? 1 : (HUBER / q) ** 2), jz = (0.5 * scale * dg) / (model * sigma), jl = (ownEnergy * g) / (model * sigma);
           if (entries) { entries.residual[b][at] = r; entries.robust[b][at] = robust; entries.byZ[b][at] = jz; entries.byLnAmplitude[b][at] = jl; entries.sigma[b][at] = sigma; }
           const wzz = robust * jz * jz, wzl = robust * jz * jl, wll = robust * jl * jl, wzr = robust * jz * r, wlr = robust * jl * r;
           normal[n] += wzz; normal[n + i] -= wzl; normal[n + i * own] -= wzl; normal[n + i * own + i] += wll;

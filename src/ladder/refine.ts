@@ -1,5 +1,5 @@
 import { bandResponse } from '../sharpness/band-response.js';
-import { depthSpread, slopesSquared } from './depth-spread.js';
+import { seenDepths } from './seen-depths.js';
 import { findBlurred, lossOfDetail } from './find-blurred.js';
 import { stateAt, unfold } from './start-positions.js';
 import { expectedEnergy, focusCurve, type FocusCurve } from './focus-curve.js';
@@ -12,7 +12,6 @@ import { frameTies } from './frame-ties.js';
 import { localEnergy, type LocalEnergy } from './local-energy.js';
 import { median, quantile, robustSpread } from './statistics.js';
 import { slopeFromRatio, slopeTable } from './texture-slope.js';
-import { slopeStretch } from './slope-stretch.js';
 import { textureSpectra } from './texture-spectrum.js';
 import type { TileStack } from './tile-stack.js';
 
@@ -68,13 +67,12 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, startZ: Float6
     if (around && AROUND_ROUNDS.includes(round)) aroundDepth = depthsOfTiles(stack, curves, around, state.z);
     if (around && aroundDepth) for (let i = 0; i < around.length; i++) map[around[i]] = hold(aroundDepth[i]);
     tiles.tile.forEach((t, i) => { map[t] = hold(state.depth[i]); });
-    const variance = depthVariance(trace, tileTrust), spread = depthSpread(map, stack.gridRows, stack.gridColumns, plan, variance);
+    const seen = seenDepths(map, stack.gridRows, stack.gridColumns, plan, depthVariance(trace, tileTrust)), ofTiles = (all: Float64Array): Float64Array => Float64Array.from(tiles.tile, (t) => all[t]);
     edges = edgeTrust(map, stack, tiles.tile);
     local = localEnergy(stack, tiles, state);
-    state.spread = spread.map((all) => Float64Array.from(tiles.tile, (t) => all[t]));
-    const steep = slopesSquared(map, stack.gridRows, stack.gridColumns, plan, variance);
-    state.stretch = Float64Array.from(tiles.tile, (t) => slopeStretch(plan, steep[t]));
-    for (let t = 0; t < count; t++) tileTrust[t] /= 1 + (state.spread[0][t] / 0.7) ** 4;
+    state.spread = seen.spread.map(ofTiles);
+    state.bend = seen.bend.map(ofTiles);
+    for (let t = 0; t < count; t++) tileTrust[t] /= 1 + (seen.uneven[tiles.tile[t]] / 0.7) ** 4;
 
     let bracketed = indices(count, (t) => state.depth[t] > first + 0.3 && state.depth[t] < last - 0.3 && tileTrust[t] > 0.3);
     if (bracketed.length < 20) bracketed = indices(count, (t) => tileTrust[t] > 0.1);
@@ -88,7 +86,7 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, startZ: Float6
     if (round < ROUNDS - 1) unfold(curves, { ...tiles, weight: tiles.weight.map((w) => w.map((v, t) => v * tileTrust[t])) }, state, order);
     if (round === 0) {
       const again = stateAt(curves, tiles, state.z, state.spread);
-      state = { ...again.state, gain: state.gain, stretch: state.stretch };
+      state = { ...again.state, gain: state.gain, bend: state.bend };
     }
   }
   return { state, curves, slopes, trace: trace!, freeGain, tileTrust, blurred, blurLoss };
@@ -185,7 +183,7 @@ function noiseFactor(stack: TileStack, tiles: SolveTiles, state: LadderState, cu
     if (tileTrust[t] <= 0.3) continue;
     const energy = Math.exp(2 * state.lnAmplitude[b][t]), s = nearestSpread(state.spread[b][t]);
     for (let k = 0; k < frames; k++) {
-      const i = t * frames + k, delta = (state.z[k] - state.depth[t]) * state.stretch[t];
+      const i = t * frames + k, delta = state.z[k] - state.depth[t] - state.bend[b][t];
       if (Math.abs(delta) <= FAR * curve.reach || tiles.trust[i] <= 0.5) continue;
       const n = stack.noise[b][k], x = energy / n;
       ratio.push(tiles.energy[b][i] / n / shape - expectedEnergy(curve, s, delta, energy, local.energy[b][t], local.chance[b]) / n);

@@ -20,7 +20,7 @@ export function stateAt(curves: readonly FocusCurve[], tiles: SolveTiles, z: Flo
   const { depth, cost, amplitude } = exhaustiveDepth(curves, tiles, z, spread);
   const state: LadderState = {
     z: z.slice(), depth, lnAmplitude: amplitude.map((a) => a.map(Math.log)),
-    spread: spread ?? curves.map(() => new Float64Array(tiles.count)), gain: new Float64Array(curves.length * tiles.frames), stretch: new Float64Array(tiles.count).fill(1),
+    spread: spread ?? curves.map(() => new Float64Array(tiles.count)), gain: new Float64Array(curves.length * tiles.frames), bend: curves.map(() => new Float64Array(tiles.count)),
   };
   return { state, cost };
 }

@@ -18,7 +18,7 @@ describe('joint solve against ml-levenberg-marquardt (reference library)', () =>
     for (let t = 0; t < count; t++) for (let k = 0; k < frames; k++) energy[t * frames + k] = model(truthZ[k], truthDepth[t], amplitude) * (1 + 0.01 * (random() - 0.5));
     const tiles: SolveTiles = { count, frames, tile: Int32Array.from({ length: count }, (_, i) => i), energy: [energy], amplitude: [energy], weight: [], trust: new Float32Array(energy.length).fill(1) };
     const startZ = truthZ.map((z, k) => z + 0.1 * Math.sin(k)), startDepth = truthDepth.map((d, t) => d + 0.1 * Math.cos(t));
-    const state: LadderState = { z: Float64Array.from(startZ), depth: Float64Array.from(startDepth), lnAmplitude: [new Float64Array(count).fill(Math.log(amplitude * 1.05))], spread: [new Float64Array(count)], gain: new Float64Array(frames), stretch: new Float64Array(count).fill(1) };
+    const state: LadderState = { z: Float64Array.from(startZ), depth: Float64Array.from(startDepth), lnAmplitude: [new Float64Array(count).fill(Math.log(amplitude * 1.05))], spread: [new Float64Array(count)], gain: new Float64Array(frames), bend: [new Float64Array(count)] };
     const components = Float64Array.of(20);
     for (let round = 0; round < 4; round++) {
       jointSolve([curve], tiles, state, { freeGain: [], weight: [new Float32Array(energy.length).fill(1)], noise: [new Float64Array(frames).fill(noise)], components, ratioPrior: null, local: null, rounds: 40, settled: 1e-12, ties: [], entries: false });

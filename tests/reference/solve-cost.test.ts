@@ -30,7 +30,7 @@ function solve(frames: number, count: number): { passes: number; within: number;
   const tiles: SolveTiles = { count, frames, tile: Int32Array.from({ length: count }, (_, i) => i), energy, amplitude: energy, weight: [], trust: new Float32Array(count * frames).fill(1) };
   const state: LadderState = {
     z: Float64Array.from({ length: frames }, (_, k) => k * STEP + 0.1 * random.normal()), depth: depth.map((d) => d + 0.1 * random.normal()),
-    lnAmplitude: curves.map(() => new Float64Array(count).fill(Math.log(amplitude))), spread: curves.map(() => new Float64Array(count)), gain: new Float64Array(BANDS * frames), stretch: new Float64Array(count).fill(1),
+    lnAmplitude: curves.map(() => new Float64Array(count).fill(Math.log(amplitude))), spread: curves.map(() => new Float64Array(count)), gain: new Float64Array(BANDS * frames), bend: curves.map(() => new Float64Array(count)),
   };
   const { entries } = jointSolve(curves, tiles, state, {
     freeGain: [], weight, noise: curves.map(() => new Float64Array(frames).fill(NOISE)), components: Float64Array.of(20, 25, 30), ratioPrior: null, local: null, rounds: 10, settled: 1e-4, ties: [], entries: true,

@@ -37,7 +37,7 @@ function solve(w: World, random: Random | null): { state: LadderState; trace: So
   });
   const tiles: SolveTiles = { count, frames: FRAMES, tile: Int32Array.from({ length: count }, (_, i) => 8 * i), energy, amplitude: energy, weight: [], trust: new Float32Array(count * FRAMES).fill(1) };
   const state: LadderState = {
-    z: Float64Array.from(w.z), depth: Float64Array.from(w.depth), spread: curves.map(() => new Float64Array(count)), gain: new Float64Array(BANDS * FRAMES), stretch: new Float64Array(count).fill(1),
+    z: Float64Array.from(w.z), depth: Float64Array.from(w.depth), spread: curves.map(() => new Float64Array(count)), gain: new Float64Array(BANDS * FRAMES), bend: curves.map(() => new Float64Array(count)),
     lnAmplitude: curves.map((_, b) => Float64Array.from(w.amplitude, (a) => Math.log(a[b]))),
   };
   const settings: SolveSettings = {

@@ -36,7 +36,7 @@ function problem(freeGain: number[]): { tiles: SolveTiles; start: () => LadderSt
     tiles,
     start: () => ({
       z: z.map((v, k) => v + 0.15 * Math.sin(3 * k)), depth: depth.map((v, t) => v + 0.2 * Math.cos(5 * t)), lnAmplitude: amplitude.map((a) => a.map((v) => Math.log(1.1 * v))),
-      spread, gain: new Float64Array(bands * frames), stretch: Float64Array.from({ length: count }, (_, t) => 1 + 0.01 * (t % 6)),
+      spread, gain: new Float64Array(bands * frames), bend: Array.from({ length: bands }, (_, b) => Float64Array.from({ length: count }, (_, t) => 0.05 * b * ((t % 5) - 2))),
     }),
     settings: {
       freeGain, weight, noise, components: Float64Array.of(12, 10, 9), rounds: 10, settled: 1e-6, entries: true,

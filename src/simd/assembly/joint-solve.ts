@@ -26,8 +26,8 @@ export function heapStart(): usize { return __heap_base; }
   freeFrame: usize;
   /** f64: a tile each; band pairs × (mean, 1/variance). */
   pull: usize; prior: usize;
-  /** f64 a tile: how many times as fast it defocuses as a flat one. */
-  stretch: usize;
+  /** f64, band × tile: how much deeper than the tile's depth the ground lies that the band sees. */
+  bend: usize;
   /** f64: tile, and band × tile, as accepted and as tried. */
   depth: usize; nextDepth: usize; ln: usize; nextLn: usize;
   /** Per tile: f32 4 × slots coupling, then f64 4 × 4 normal matrix, 4 right side, 4 × 4 factor. */
@@ -143,14 +143,15 @@ function evaluateTile(job: Solve, t: i32, keep: bool): void {
   memory.fill(line + (lo << 2), 0, (hi - lo) << 2);
   memory.fill(own, 0, OWN_BYTES);
   for (let i = job.bands + 1; i < 4; i++) store<f64>(own + i * 40, 1);
-  const d = f64x2.splat(load<f64>(job.nextDepth + (t << 3)));
-  const laws = job.laws, stretch = load<f64>(job.stretch + (t << 3)), perStep = f32x4.splat(<f32>(load<f64>(laws, 16) * stretch)), halfFaster = f32x4.splat(<f32>(0.5 * stretch)), last = f32x4.splat(<f32>load<f64>(laws, 24));
+  const depth = load<f64>(job.nextDepth + (t << 3));
+  const laws = job.laws, perStep = f32x4.splat(<f32>load<f64>(laws, 16)), last = f32x4.splat(<f32>load<f64>(laws, 24));
   const huber = load<f64>(laws, 8), square = f32x4.splat(<f32>(huber * huber)), half = f32x4.splat(0.5), one = f32x4.splat(1);
   const outerCost = f32x4.splat(<f32>(0.5 * huber * huber)), sign = i32x4.splat(0x80000000), error2 = load<f64>(laws) * load<f64>(laws);
   let zz: f64 = 0, zr: f64 = 0, heldAll: f64 = 0, costAll: f64 = 0, misfit: f64 = 0, total: f64 = 0;
   for (let b = 0; b < job.bands; b++) {
     const place = b * job.tiles + t, range = job.range + (place << 3), from = load<i32>(range), to = load<i32>(range, 4);
     const now = exp(load<f64>(job.ln + (place << 3))), next = exp(load<f64>(job.nextLn + (place << 3))), squared = <f32>(next * next);
+    const d = f64x2.splat(depth + load<f64>(job.bend + (place << 3)));
     const heldVariance = f32x4.splat(<f32>(error2 * now * now)), variance = f32x4.splat(<f32>(error2 * next * next));
     const curve = job.curve + b * job.curveBytes + load<i32>(job.spread + (place << 2)), fraction = load<f32>(job.fraction + (place << 2));
     const spreads = job.spreadBytes, mixed = fraction > 0, f = f32x4.splat(fraction);
@@ -195,7 +196,7 @@ function evaluateTile(job: Solve, t: i32, keep: bool): void {
       const robust = f32x4.mul(w, f32x4.min(one, f32x4.div(square, f32x4.max(q, square))));
       held = f32x4.add(held, f32x4.mul(w, lossOf(qHeld, square, half, outerCost)));
       cost = f32x4.add(cost, f32x4.mul(w, lossOf(q, square, half, outerCost)));
-      const byZ = f32x4.mul(f32x4.mul(halfFaster, scale), f32x4.mul(dg, perModel)), byLn = f32x4.mul(f32x4.mul(own2, g), perModel);
+      const byZ = f32x4.mul(f32x4.mul(half, scale), f32x4.mul(dg, perModel)), byLn = f32x4.mul(f32x4.mul(own2, g), perModel);
       const weighted = f32x4.mul(robust, perVariance), wz = f32x4.mul(weighted, byZ), wl = f32x4.mul(weighted, byLn);
       const wzz = f32x4.mul(wz, byZ), wzl = f32x4.mul(wz, byLn), wll = f32x4.mul(wl, byLn), wzr = f32x4.mul(wz, off), wlr = f32x4.mul(wl, off);
       szz = f32x4.add(szz, wzz); szl = f32x4.add(szl, wzl); sll = f32x4.add(sll, wll); szr = f32x4.add(szr, wzr); slr = f32x4.add(slr, wlr);

@@ -1,0 +1,127 @@
+import type { MeasurePlan } from '../sharpness/measure-plan.js';
+import { median } from './statistics.js';
+
+/**
+ * Depth variance inside any window of a tile's size that no depths of tiles show, as a multiple of the squared deviation of neighbouring tiles from the bent surface
+ * through them. Found on rendered relief of known depth.
+ */
+const UNSEEN_SHARE = 0.85;
+/** Most that neighbouring depths scatter beyond the solve's own uncertainty, as their textures differ; squared. Found on rendered planes and domes. */
+const MOST_SCATTER = 2;
+/** Median of χ² with three degrees of freedom against its mean. */
+const MEDIAN_OF_ROUGH = 0.789;
+/** Variance of a bend (½∂²/∂x² + ½∂²/∂y²) from nine depths of variance 1. */
+const BEND_NOISE = 1;
+/** Squared radius a band's filter adds to its box, in units of (√(4n)/2πf)²: ¼ for an isotropic ring, more as defocus widens it. */
+const FILTER_SHARE = 0.35;
+/** Squared steps between neighbours beyond this multiple of their block's median are taken for jumps from one surface to another, which no window sees as a slope. */
+const MOST_STEP = 9;
+/** Share of a bend, jumps and all, in a tile's unevenness. */
+const UNEVEN_SHARE = 1 / 3;
+/** Tiles along an edge of a block. */
+const BLOCK = 6;
+/** Most a bend can be against the usual step: that of a fold is one step. */
+const MOST_BEND = 1.5;
+/** Tiles on either side that roughness is averaged over: one tile alone says little. */
+const ROUGH_REACH = 2;
+
+/** Depths that a band sees at a tile, against the tile's own depth; per band, rows × columns. */
+export interface SeenDepths {
+  /** Standard deviation, in the unit of the depths; 0 where no neighbour is known. */
+  spread: Float64Array[];
+  /** How much deeper the mean lies than that of the fine band: on bent ground the coarser bands' wider windows reach further up or down. */
+  bend: Float64Array[];
+  /** Spread of the fine band, with what jumps from one surface to another add to it: such tiles show two depths, and no curve holds for them. */
+  uneven: Float64Array;
+}
+
+/**
+ * Which depths each band sees at every tile, from the 3 × 3 tiles around it: slope and bend of the surface over the band's window, and the roughness about that surface.
+ * The slope is taken from the steps between neighbours, squared: next to a fold it is as steep as anywhere. What the depths' own scatter pretends of each is taken off.
+ *
+ * @param depth rows × columns; NaN where unknown
+ * @param variance of a known depth, as the solve states it
+ */
+export function seenDepths(depth: Float64Array, rows: number, columns: number, plan: MeasurePlan, variance = 0): SeenDepths {
+  const count = rows * columns, slope = new Float64Array(count).fill(NaN), bends = new Float64Array(count), rough = new Float64Array(count).fill(NaN), uneven = new Float64Array(count);
+  const usual = usualSteps(depth, rows, columns), blocks = Math.ceil(columns / BLOCK);
+  for (let r = 0, i = 0; r < rows; r++) for (let c = 0; c < columns; c++, i++) {
+    if (Number.isNaN(depth[i])) continue;
+    const block = Math.floor(r / BLOCK) * blocks + Math.floor(c / BLOCK), step = usual.across[block] + usual.down[block];
+    slope[i] = steepness(depth, rows, columns, r, c, MOST_STEP * usual.across[block], MOST_STEP * usual.down[block]);
+    if (r === 0 || c === 0 || r === rows - 1 || c === columns - 1) continue;
+    const bent = bentSurface(depth, i, columns);
+    if (Number.isNaN(bent.bend)) continue;
+    uneven[i] = (UNEVEN_SHARE * bent.bend) ** 2;
+    const most = MOST_BEND * Math.sqrt(step);
+    bends[i] = Math.max(-most, Math.min(most, bent.bend));
+    rough[i] = Math.min(bent.rough, step);
+  }
+  const known = Array.from(rough).filter((v) => !Number.isNaN(v));
+  // The solve's uncertainty is a tile's own; what tiles side by side scatter by is often less, and the roughness holds all of it.
+  const noise = known.length ? Math.min(MOST_SCATTER * variance, median(known) / MEDIAN_OF_ROUGH) : variance;
+  // Variance along an axis of the window a band's energy is gathered in, in tiles squared.
+  const windows = plan.bands.map((band) => (band.boxPx ** 2 / 12 + (FILTER_SHARE * 4 * band.order) / (2 * Math.PI * band.centre) ** 2) / (2 * plan.cellPx) ** 2);
+  const spread = windows.map(() => new Float64Array(count)), bend = windows.map(() => new Float64Array(count));
+  for (let r = 0, i = 0; r < rows; r++) for (let c = 0; c < columns; c++, i++) {
+    if (Number.isNaN(slope[i])) continue;
+    const steep = Math.max(0, slope[i] - 4 * noise), unseen = UNSEEN_SHARE * Math.max(0, meanAround(rough, rows, columns, r, c) - noise);
+    // As far as a bend stands above its uncertainty it is believed.
+    const square = bends[i] ** 2, believed = square > 0 ? square / (square + BEND_NOISE * noise) : 0;
+    uneven[i] = Math.sqrt(uneven[i] + steep * windows[0] + unseen);
+    windows.forEach((window, b) => {
+      spread[b][i] = Math.sqrt(steep * window + unseen);
+      bend[b][i] = believed * bends[i] * (window - windows[0]);
+    });
+  }
+  return { spread, bend, uneven };
+}
+
+interface UsualSteps { across: Float64Array; down: Float64Array }
+
+/** Median squared steps between neighbours along rows and down columns, in blocks of tiles; 0 where none is known. */
+function usualSteps(depth: Float64Array, rows: number, columns: number): UsualSteps {
+  const blocks = Math.ceil(columns / BLOCK), none = (): number[][] => Array.from({ length: blocks * Math.ceil(rows / BLOCK) }, () => []), across = none(), down = none();
+  for (let r = 0, i = 0; r < rows; r++) for (let c = 0; c < columns; c++, i++) {
+    const block = Math.floor(r / BLOCK) * blocks + Math.floor(c / BLOCK), right = c + 1 < columns ? depth[i + 1] - depth[i] : NaN, below = r + 1 < rows ? depth[i + columns] - depth[i] : NaN;
+    if (!Number.isNaN(right)) across[block].push(right * right);
+    if (!Number.isNaN(below)) down[block].push(below * below);
+  }
+  const middles = (steps: number[][]): Float64Array => Float64Array.from(steps, (all) => (all.length ? median(all) : 0));
+  return { across: middles(across), down: middles(down) };
+}
+
+/** Mean squared step between neighbours along rows, and down columns, in the 3 × 3 tiles around one: summed, the squared slope plus four times the variance of a depth. `most…`: squared steps count no more than this. */
+function steepness(depth: Float64Array, rows: number, columns: number, row: number, column: number, mostAcross: number, mostDown: number): number {
+  let across = 0, down = 0, acrossCount = 0, downCount = 0;
+  for (let r = Math.max(0, row - 1); r <= Math.min(rows - 1, row + 1); r++) for (let c = Math.max(0, column - 1); c <= Math.min(columns - 1, column + 1); c++) {
+    const here = depth[r * columns + c];
+    if (Number.isNaN(here)) continue;
+    if (c <= column && c + 1 < columns) { const step = depth[r * columns + c + 1] - here; if (!Number.isNaN(step)) { across += Math.min(step * step, mostAcross); acrossCount++; } }
+    if (r <= row && r + 1 < rows) { const step = depth[(r + 1) * columns + c] - here; if (!Number.isNaN(step)) { down += Math.min(step * step, mostDown); downCount++; } }
+  }
+  return across / Math.max(1, acrossCount) + down / Math.max(1, downCount);
+}
+
+/** Sum of the two bends ½∂²/∂x² of the quadratic surface through the 3 × 3 tiles around one, a tile being the unit, and the tiles' mean squared deviation from it; NaN where one is unknown. */
+function bentSurface(depth: Float64Array, at: number, columns: number): { bend: number; rough: number } {
+  let z = 0, xz = 0, yz = 0, zz = 0, xxz = 0, yyz = 0, xyz = 0;
+  for (let i = -1; i <= 1; i++) for (let j = -1; j <= 1; j++) {
+    const d = depth[at + i * columns + j];
+    z += d; xz += j * d; yz += i * d; zz += d * d; xxz += j * j * d; yyz += i * i * d; xyz += i * j * d;
+  }
+  // On the whole lattice the surface's parts are orthogonal; nine depths less six of them leave three.
+  const bendX = (xxz - (2 / 3) * z) / 2, bendY = (yyz - (2 / 3) * z) / 2;
+  const left = zz - (z * z) / 9 - (xz * xz + yz * yz) / 6 - 2 * (bendX * bendX + bendY * bendY) - (xyz * xyz) / 4;
+  return { bend: bendX + bendY, rough: Math.max(0, left) / 3 };
+}
+
+/** 0 where nothing is known around. */
+function meanAround(values: Float64Array, rows: number, columns: number, row: number, column: number): number {
+  let sum = 0, n = 0;
+  for (let r = Math.max(0, row - ROUGH_REACH); r <= Math.min(rows - 1, row + ROUGH_REACH); r++) for (let c = Math.max(0, column - ROUGH_REACH); c <= Math.min(columns - 1, column + ROUGH_REACH); c++) {
+    const v = values[r * columns + c];
+    if (!Number.isNaN(v)) { sum += v; n++; }
+  }
+  return n ? sum / n : 0;
+}
