@@ -1,4 +1,5 @@
 import type { Decision, Finding, Step } from '../contract/report.js';
+import { VAGUE_SHARE } from './grade-step.js';
 import type { MissingBand } from './missing-bands.js';
 
 /** What the verdict is made from, in words and numbers ready to say. */
@@ -14,6 +15,8 @@ export interface Evidence {
   moved: readonly { frame: number; share: number }[];
   topUpFrames: number;
   dofUm: number | null;
+  /** Relative uncertainty that all steps share because the lens was found from the frames; 0 where it is known. */
+  scaleSigma: number;
 }
 
 /** Share of the steps that may stay unmeasured where a surface lies, before nothing can be said of the stack. */
@@ -35,6 +38,9 @@ export function decide(evidence: Evidence): { decision: Decision; reasons: strin
   const open = evidence.steps.filter((step) => step.grade === 'unmeasured' && step.surfaceShare >= 0.005);
   const blind = open.reduce((sum, step) => sum + step.surfaceShare, 0), all = evidence.steps.reduce((sum, step) => sum + step.surfaceShare, 0);
   if (open.length && blind > MOST_UNMEASURED_SURFACE * all) {
+    if (evidence.scaleSigma > 0 && open.every((step) => step.stepDof !== null && step.stepDof > 1 && step.sigmaDof! < VAGUE_SHARE * step.stepDof)) {
+      return { decision: 'undecided', reasons: [`The usual step is about one DOF, and without the lens that is known to ±${Math.round(100 * evidence.scaleSigma)} % only: whether ${open.length === 1 ? 'one step leaves' : `${open.length} steps leave`} a gap can’t be told. Give magnification and aperture.`] };
+    }
     const names = open.slice(0, 3).map((step) => `${labels[step.from]}–${labels[step.to]}`).join(', ');
     return { decision: 'undecided', reasons: [`${open.length === 1 ? 'One step' : `${open.length} steps`} could not be measured where a surface lies (${names}). A frame shot between ${open.length === 1 ? 'the two' : 'each of them'} would settle it.`] };
   }

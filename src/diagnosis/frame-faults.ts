@@ -5,7 +5,7 @@ import { lastingChange } from './lasting-change.js';
 import type { StackPicture } from './stack-picture.js';
 
 /** Two frames nearer than this (report DOF) show the same. */
-const REPEAT_DOF = 0.12;
+export const REPEAT_DOF = 0.12;
 /** A jump of the picture: more than this many source pixels, and six times the usual; in proportion more across longer steps than these, where blur pretends moves. */
 const JUMP_PX = 3, JUMP_TIMES = 6, JUMP_STEP_DOF = 1;
 /** Exposure that differs by more than this many EV is flagged; flashes wander by 0.02–0.05 EV (common practice, no source). */

@@ -2,7 +2,7 @@ import type { Grade } from '../contract/report.js';
 import { GOOD_OVERLAP, gradeOfOverlap } from '../optics/step-grade.js';
 
 /** A sigma above this share of the step says that little was to be seen there. */
-const VAGUE_SHARE = 0.25;
+export const VAGUE_SHARE = 0.25;
 /** A gap next to a frame with nothing in focus is called one only this many sigmas beyond its limit. */
 const TAILS_SIGMAS = 3;
 

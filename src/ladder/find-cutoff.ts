@@ -1,3 +1,4 @@
+import { spectrumMisfit, type FocusSpectrum } from './focus-spectrum.js';
 import { orderAlong } from './order-along.js';
 import { refineLadder } from './refine.js';
 import { selectTiles } from './solve-tiles.js';
@@ -5,56 +6,77 @@ import { tilesAround, type SolvedLadder } from './solve-ladder.js';
 import { median } from './statistics.js';
 import type { TileStack } from './tile-stack.js';
 
-/** Tried first, cycles per source pixel: from f/11 at 5× on fine pixels to a wide-open lens on a picture made four times smaller. */
-const TRIED = [0.2, 0.3, 0.42, 0.6, 0.9, 1.35, 2] as const;
+/** Tried first, as multiples of the plan's cutoff: at 0.42 from f/11 at 5× on fine pixels to a wide-open lens on a picture made four times smaller. */
+const TRIED = [0.48, 0.71, 1, 1.43, 2.14, 3.2, 4.8] as const;
 const TILES = 700;
-/** What most lenses and pictures give, and how weakly that is held against what the frames say: the cost rises by this share at e times it. */
-const USUAL = 0.5, PULL = 0.008;
+/** What most lenses and pictures give, cycles per source pixel, and how weakly that is held against what the frames say: doubt at e times it. */
+const USUAL = 0.5, PULL = 0.8;
+/**
+ * Depth spread inside the tiles (ladder units) at which only half of what the focus curves say is believed: spread widens the fine curves against the
+ * coarse ones as a higher cutoff does, and on steep subjects the two cannot be told apart.
+ */
+const DOUBTFUL_SPREAD = 0.13;
+/** What χ² of the spectrum counts against a percent of the ladder's cost, and from where on more of it says no more. On 24 rendered stacks of known lens. */
+const SPECTRUM_SHARE = 0.7, MOST_MISFIT = 60;
+/** A standard deviation off, doubt has risen by this much; and what the deviation of ln cutoff is at least and at most: on rendered stacks 0.16. */
+const ONE_SIGMA = 1.5, LEAST_SIGMA = 0.14, MOST_SIGMA = 0.35;
 
 /** Lens cutoff as the frames tell it. */
 export interface FoundCutoff {
   /** Cycles per source pixel. */
   cutoff: number;
-  /** The range within which the fit is hardly worse, a factor on either side; at least 1. */
-  within: number;
+  /** Standard deviation of its logarithm. */
+  sigmaLn: number;
 }
 
 /**
- * Depth spread inside the tiles (ladder units) and range of ln cutoff at which only half of what is found is believed: spread widens the fine
- * curves against the coarse ones as a higher cutoff does, and on steep subjects the two cannot be told apart.
- */
-const DOUBTFUL_SPREAD = 0.13, DOUBTFUL_RANGE = 0.7;
-/** The fit is called hardly worse up to this share of its lowest cost. */
-const HARDLY_WORSE = 0.02;
-
-/**
- * Finds the cutoff from how much faster fine detail defocuses than coarse detail does: in the limit of coarse pixels the widths of the focus
- * curves are as the frequencies, near the cutoff they come closer together. The ladder is fitted at several cutoffs; the lowest cost wins.
+ * Finds the cutoff from two things that know nothing of each other: how much faster fine detail defocuses than coarse detail does (in the limit of coarse
+ * pixels the widths of the focus curves are as the frequencies, near the cutoff they come closer together), for which the ladder is fitted at several
+ * cutoffs; and where the spectrum of what is in focus ends.
  *
  * @param stack measured under any plan; its bands are kept, its noise is not changed
  * @param ladder solved at some cutoff; in ladder units its positions hardly change with the cutoff
+ * @param spectrum of what is in focus; null: not known
  */
-export function findCutoff(stack: TileStack, ladder: SolvedLadder): FoundCutoff {
-  const some = flattestTiles(ladder), tile = Int32Array.from(some, (i) => ladder.tiles.tile[i]).sort(), { z } = ladder.state;
+export function findCutoff(stack: TileStack, ladder: SolvedLadder, spectrum: FocusSpectrum | null): FoundCutoff {
+  const { plan } = stack, some = flattestTiles(ladder), tile = Int32Array.from(some, (i) => ladder.tiles.tile[i]).sort(), { z } = ladder.state;
   const around = tilesAround(stack, tile, ladder.usable.usable);
-  const order = orderAlong(z);
-  const costAt = (cutoff: number): number => {
-    const trial: TileStack = { ...stack, plan: { ...stack.plan, cutoff: cutoff * stack.plan.bin }, noise: stack.noise.map((line) => line.slice()), noiseFloor: stack.noiseFloor.slice() };
+  const order = orderAlong(z), spread = median(some.map((i) => ladder.state.spread[0][i]));
+  const tryAt = (x: number): Tried => {
+    const cutoff = Math.exp(x) * plan.bin, trial: TileStack = { ...stack, plan: { ...plan, cutoff }, noise: stack.noise.map((line) => line.slice()), noiseFloor: stack.noiseFloor.slice() };
     const { trace } = refineLadder(trial, selectTiles(trial, tile), z.slice(), order, around);
-    return trace.cost * (1 + PULL * Math.log(cutoff / USUAL) ** 2);
+    return { x, cost: trace.cost, misfit: spectrum ? spectrumMisfit(spectrum, Math.exp(x)) : 0 };
   };
-  const tried = TRIED.map((cutoff) => ({ x: Math.log(cutoff), cost: costAt(cutoff) }));
-  let best = tried.reduce((a, b) => (b.cost < a.cost ? b : a));
+  const tried = TRIED.map((share) => tryAt(Math.log((share * plan.cutoff) / plan.bin)));
+  let trials = doubts(tried, spread), best = lowest(trials);
   // Between the lowest and its neighbours, where a parabola through the three has its lowest point.
-  const place = tried.indexOf(best);
-  if (place > 0 && place < tried.length - 1) {
-    const x = vertex(tried[place - 1], best, tried[place + 1]), refined = { x, cost: costAt(Math.exp(x)) };
-    if (refined.cost < best.cost) best = refined;
+  const place = trials.indexOf(best);
+  if (place > 0 && place < trials.length - 1) {
+    const x = vertex(trials[place - 1], best, trials[place + 1]);
+    if (Math.abs(x - best.x) > 0.02) {
+      trials = doubts([...tried, tryAt(x)].sort((a, b) => a.x - b.x), spread);
+      best = lowest(trials);
+    }
   }
-  const near = tried.filter((trial) => trial.cost < best.cost * (1 + HARDLY_WORSE)).map((trial) => Math.abs(trial.x - best.x));
-  const within = Math.max(0, ...near), spread = median(some.map((i) => ladder.state.spread[0][i]));
-  const believed = 1 / (1 + (spread / DOUBTFUL_SPREAD) ** 4) / (1 + (within / DOUBTFUL_RANGE) ** 2);
-  return { cutoff: USUAL * Math.exp(believed * (best.x - Math.log(USUAL))), within: Math.exp(within) };
+  return { cutoff: Math.exp(best.x), sigmaLn: Math.min(MOST_SIGMA, Math.max(LEAST_SIGMA, (reach(trials, best, 1) + reach(trials, best, -1)) / 2)) };
+}
+
+interface Tried { x: number; cost: number; misfit: number }
+
+/** Percent of the ladder's cost above the least, as far as it can be believed, what the spectrum adds, and what is unusual. */
+function doubts(tried: readonly Tried[], spread: number): Trial[] {
+  const least = Math.min(...tried.map(({ cost }) => cost)), fits = Math.min(...tried.map(({ misfit }) => misfit)), believed = 1 / (1 + (spread / DOUBTFUL_SPREAD) ** 4);
+  return tried.map(({ x, cost, misfit }) => ({ x, cost: believed * 100 * (cost / least - 1) + SPECTRUM_SHARE * Math.min(misfit - fits, MOST_MISFIT) + PULL * (x - Math.log(USUAL)) ** 2 }));
+}
+
+function lowest(trials: readonly Trial[]): Trial { return trials.reduce((a, b) => (b.cost < a.cost ? b : a)); }
+
+/** Standard deviation by how doubt rises to one side: a parabola through the nearest trial that is off by so much. */
+function reach(trials: readonly Trial[], best: Trial, side: 1 | -1): number {
+  const off = trials.filter(({ x, cost }) => (x - best.x) * side > 0 && cost > best.cost + ONE_SIGMA).map(({ x, cost }) => ({ distance: Math.abs(x - best.x), rise: cost - best.cost }));
+  if (off.length === 0) return MOST_SIGMA;
+  const { distance, rise } = off.reduce((a, b) => (b.distance < a.distance ? b : a));
+  return distance * Math.sqrt(ONE_SIGMA / rise);
 }
 
 interface Trial { x: number; cost: number }

@@ -3,6 +3,7 @@ import { bandResponse } from '../sharpness/band-response.js';
 import type { FrameMeasure, MeasurePlan, SpectrumWindows } from '../sharpness/measure-plan.js';
 import { tileGrid } from '../sharpness/tile-grid.js';
 import { tileFollower } from './follow-tiles.js';
+import { quietSpectrum } from './quiet-spectrum.js';
 import { median, quantile, quantileInPlace } from './statistics.js';
 
 /** Everything the ladder solve reads: tiles of the middle frame, followed through all frames. */
@@ -67,7 +68,7 @@ export function buildTileStack(plan: MeasurePlan, measures: readonly FrameMeasur
   }
   const gain = takeOutExposure(energy, change, inside, tiles, frames);
   const trust = trustFromBrightness(change, inside, tiles, frames, used?.trust ?? new Float32Array(tiles * frames));
-  const noiseFloor = firstNoiseFloor(plan, energy[0], gridRows, gridColumns, frames);
+  const spectra = measures.map((m) => m.spectra), noiseFloor = firstNoiseFloor(plan, energy[0], gridRows, gridColumns, frames, quietSpectrum(plan, spectra));
   const means = measures.map((m) => m.meanRoot);
   const middleMean = median(means), middleGain = median(gain);
   const noise = plan.bands.map((_, b) => Float64Array.from(means, (mean, k) => noiseFloor[b] * ((middleMean / mean) * Math.exp(middleGain - gain[k])) ** 2));
@@ -75,7 +76,7 @@ export function buildTileStack(plan: MeasurePlan, measures: readonly FrameMeasur
     const width = 1 / Math.sqrt(4 * band.order);
     return Math.max(1, band.boxPx ** 2 * 2 * Math.PI * band.centre ** 2 * width * Math.sqrt(Math.PI));
   });
-  return { plan, rows, columns, tilePx, gridRows, gridColumns, frames, energy, noise, noiseFloor, components, trust, brightnessChange: change, inside, clear, gain, spectra: measures.map((m) => m.spectra), transforms };
+  return { plan, rows, columns, tilePx, gridRows, gridColumns, frames, energy, noise, noiseFloor, components, trust, brightnessChange: change, inside, clear, gain, spectra, transforms };
 }
 
 /** Defocus doesn't change mean brightness: the median change over the tiles is the frame's exposure; what is left stays in `change`. */
@@ -107,15 +108,23 @@ function trustFromBrightness(change: Float32Array, inside: Uint8Array, tiles: nu
   return trust;
 }
 
-/** Somewhere, in some frame, a block is far out of focus: the fifth percentile of the fine band over 64-px blocks; the other bands by white-noise scaling. */
-function firstNoiseFloor(plan: MeasurePlan, fine: Float32Array, gridRows: number, gridColumns: number, frames: number): Float64Array {
+/** Noise is white, or weaker where it is finest, as compression and smoothing leave it: in the fine band it is at most this many times what the finest detail shows. On rendered stacks 1.1 to 3.8. */
+const MOST_COLOURED = 4;
+
+/**
+ * Somewhere, in some frame, a block is far out of focus: the fifth percentile of the fine band over 64-px blocks; the other bands by white-noise scaling.
+ * In a shallow stack, or one made much smaller, no block is, and the finest detail of the quietest windows tells better.
+ *
+ * @param quiet power of the finest detail there, as of white noise of this variance; null: not known
+ */
+function firstNoiseFloor(plan: MeasurePlan, fine: Float32Array, gridRows: number, gridColumns: number, frames: number, quiet: number | null): Float64Array {
   const blocks: number[] = [];
   for (let r = 0; r + 4 <= gridRows || r === 0; r += 4) for (let c = 0; c + 4 <= gridColumns || c === 0; c += 4) for (let k = 0; k < frames; k++) {
     let sum = 0, n = 0;
     for (let i = r; i < Math.min(gridRows, r + 4); i++) for (let j = c; j < Math.min(gridColumns, c + 4); j++) { sum += fine[(i * gridColumns + j) * frames + k]; n++; }
     blocks.push(sum / n);
   }
-  const floor = Math.max(quantile(blocks, 0.05), 1e-12);
-  const gains = plan.bands.map((band) => bandResponse(band).noiseGain);
+  const gains = plan.bands.map((band) => bandResponse(band).noiseGain), most = quiet === null ? Infinity : MOST_COLOURED * quiet * gains[0];
+  const floor = Math.max(Math.min(quantile(blocks, 0.05), most), 1e-12);
   return Float64Array.from(gains, (gain) => (floor * gain) / gains[0]);
 }

@@ -5,12 +5,13 @@ import { coverage, type Coverage } from '../diagnosis/coverage.js';
 import { bandFindings, decide, type Evidence } from '../diagnosis/decide.js';
 import { faultFindings } from '../diagnosis/fault-findings.js';
 import { focusCurves } from '../diagnosis/focus-curves.js';
-import { frameFaults } from '../diagnosis/frame-faults.js';
+import { frameFaults, REPEAT_DOF } from '../diagnosis/frame-faults.js';
 import { gradeStep } from '../diagnosis/grade-step.js';
 import { missingBands } from '../diagnosis/missing-bands.js';
 import { missingNumbers } from '../diagnosis/missing-numbers.js';
 import { HARMFUL_END_SHARE, OPEN_SHARE, openEnd, type OpenEnd } from '../diagnosis/open-ends.js';
 import { planTopUp } from '../diagnosis/plan-top-up.js';
+import { gradeInDoubt, scaleFinding, scaleUncertainty } from '../diagnosis/scale-doubt.js';
 import { sourceFindings } from '../diagnosis/source-findings.js';
 import type { StackPicture } from '../diagnosis/stack-picture.js';
 import { tileDepths } from '../diagnosis/tile-depths.js';
@@ -53,6 +54,7 @@ export function makeReport(solved: SolvedStack, request: AnalyseRequest): Report
     };
   }
   const { order, position, uncertainty } = picture, toFrame = solved.measured;
+  const scaleSigma = optics.cutoff === null && solved.cutoffFound ? scaleUncertainty(solved.plan, outputCutoff, solved.cutoffFound.sigmaLn) : 0;
   const cover = coverage(picture);
   const exposureEv = exposures(solved);
   const faults = frameFaults(picture, solved.transforms, exposureEv);
@@ -60,16 +62,17 @@ export function makeReport(solved: SolvedStack, request: AnalyseRequest): Report
     const frame = frames[toFrame[k]], loss = solved.ladder!.blurLoss[k];
     const shift = solved.transforms[k];
     Object.assign(frame, {
-      positionDof: round(position[k]), positionSigmaDof: round(uncertainty.between(order[0], k).sigma * picture.perUnit),
+      positionDof: round(position[k]), positionSigmaDof: round(Math.hypot(uncertainty.between(order[0], k).sigma * picture.perUnit, scaleSigma * position[k])),
       positionUm: dofUm === null ? null : round(position[k] * dofUm, 3), exposureEv: round(exposureEv[k], 3),
       shiftPx: { row: round(shift.row * solved.plan.bin, 2), column: round(shift.column * solved.plan.bin, 2) },
       contrast: Number.isNaN(loss) ? 1 : round(Math.exp(loss), 3), flags: faults.flags[k],
     } satisfies Partial<Frame>);
   });
+  const usualDof = median(order.slice(1).map((k, i) => position[k] - position[order[i]]).filter((step) => step > REPEAT_DOF));
   const measuredSteps = order.slice(1).map((k, i) => {
     const from = order[i], { sigma, tailsOnly } = uncertainty.between(from, k);
-    const stepDof = position[k] - position[from], sigmaDof = sigma * picture.perUnit;
-    return { from, to: k, stepDof, sigmaDof, ...gradeStep(stepDof, sigmaDof, tailsOnly) };
+    const stepDof = position[k] - position[from], sigmaDof = Math.hypot(sigma * picture.perUnit, scaleSigma * stepDof);
+    return { from, to: k, stepDof, sigmaDof, ...gradeInDoubt(gradeStep(stepDof, sigmaDof, tailsOnly), stepDof, usualDof, scaleSigma) };
   });
   const steps = measuredSteps.map((step, i): Step => ({
     from: toFrame[step.from], to: toFrame[step.to], stepDof: round(step.stepDof), sigmaDof: round(step.sigmaDof), stepUm: dofUm === null ? null : round(step.stepDof * dofUm, 3),
@@ -88,7 +91,7 @@ export function makeReport(solved: SolvedStack, request: AnalyseRequest): Report
     frames: frames.length, labels, steps, bands: inReport,
     openEnds: ([0, 1] as const).flatMap((i) => { const end = harmfulEnd(i); return end ? [{ frame: toFrame[order[i ? order.length - 1 : 0]], share: end.share, atLeastDof: end.extentDof }] : []; }),
     moved: order.flatMap((k) => (faults.flags[k].includes('subject-moved') ? [{ frame: toFrame[k], share: faults.movedShare[k] }] : [])),
-    topUpFrames: topUp.reduce((sum, plan) => sum + plan.frames, 0), dofUm,
+    topUpFrames: topUp.reduce((sum, plan) => sum + plan.frames, 0), dofUm, scaleSigma,
   };
   // Where the fit itself is in doubt, no step of it is called good and nothing is asked to be shot.
   const doubt = strange ? strange.message : cannotTell(picture, evidence.moved, evidence.labels);
@@ -96,11 +99,11 @@ export function makeReport(solved: SolvedStack, request: AnalyseRequest): Report
   const beside = doubt === null ? besideFocus(solved, picture, frames, steps, labels, dofUm) : null;
   const faultsFound = faultFindings(frames, solved.leftOut, doubt === null ? evidence.moved : []);
   const findings: Finding[] = [
-    ...(strange ? [strange] : []), ...(doubt === null ? bandFindings(evidence) : []),
+    ...(strange ? [strange] : []), ...(doubt === null ? bandFindings(evidence) : []), ...(scaleSigma > 0 && doubt === null ? [scaleFinding(scaleSigma)] : []),
     // A second pass shows the depths of the first again; that is no rail that failed to move.
     ...(beside?.passes ? faultsFound.filter((finding) => finding.kind !== 'repeat') : faultsFound), ...(beside?.findings ?? []), ...ofFiles,
   ];
-  const good = measuredSteps.filter((step) => step.grade !== 'unmeasured' && step.stepDof > 0.12).map((step) => step.stepDof);
+  const good = measuredSteps.filter((step) => step.grade !== 'unmeasured' && step.stepDof > REPEAT_DOF).map((step) => step.stepDof);
   const medianStep = good.length ? median(good) : null;
   dropUnsupportedEnds(cover, sides);
   return {

@@ -1,5 +1,7 @@
 import { CancelledError, UserError } from '../contract/errors.js';
 import type { FrameFlag } from '../contract/report.js';
+import { cutoffBySpectrum } from '../ladder/cutoff-by-spectrum.js';
+import { focusSpectrum } from '../ladder/focus-spectrum.js';
 import { findCutoff, type FoundCutoff } from '../ladder/find-cutoff.js';
 import { buildTileStack, type TileStack } from '../ladder/tile-stack.js';
 import { solveLadder, type SolvedLadder } from '../ladder/solve-ladder.js';
@@ -69,38 +71,50 @@ export async function solveStack(source: FrameSource, request: AnalyseRequest): 
   const facts = wanted.length ? source.frames[wanted[0]].facts : null;
   if (wanted.length === 0) throw noneUsable(source, leftOut);
   const optics = resolveOptics(request.rig, facts);
-  const cutoff = optics.cutoff ?? ASSUMED_CUTOFF;
-  const plan = planMeasurement(rows, columns, cutoff);
-  const found = new Map<number, FrameMeasure>(), slabs = new MeasureSlabs();
-  const readBegan = performance.now();
-  let done = 0, partialAfterMs = PARTIAL_FROM_MS;
-  const tick = () => {
-    done++;
-    const elapsedMs = performance.now() - readBegan;
-    const leftMs = (elapsedMs / done) * (wanted.length - done);
-    request.onProgress?.({ stage: 'reading', done, all: wanted.length, elapsedMs, leftMs: done > 1 ? leftMs : null });
-    // Something to look at where one has to wait; where the verdict is near, putting a picture together would only hold it up.
-    if (!request.onPartial || found.size === 0 || leftMs < PARTIAL_FROM_MS || elapsedMs < partialAfterMs) return;
-    // Each time a picture is put together from more frames, so each waits longer.
-    partialAfterMs = PARTIAL_GROWTH * elapsedMs;
-    request.onPartial(partialReport({ folder: source.folder, rows, columns, files: source.frames.map((frame) => frame.file), plan, measures: found, leftOut, optics: optics.report, elapsedMs }));
+  const files = source.frames.map((frame) => frame.file), readBegan = performance.now();
+  let decodeMs = 0, cachedFrames = 0;
+  /** Reads and measures the named frames; those that fail then are left out. */
+  const read = async (plan: MeasurePlan, indices: readonly number[]): Promise<FrameMeasure[]> => {
+    const found = new Map<number, FrameMeasure>(), slabs = new MeasureSlabs(), startedMs = performance.now() - readBegan;
+    let done = 0, partialAfterMs = PARTIAL_FROM_MS;
+    const tick = () => {
+      done++;
+      const elapsedMs = performance.now() - readBegan, leftMs = ((elapsedMs - startedMs) / done) * (indices.length - done);
+      request.onProgress?.({ stage: 'reading', done, all: indices.length, elapsedMs, leftMs: done > 1 ? leftMs : null });
+      // Something to look at where one has to wait; where the verdict is near, putting a picture together would only hold it up.
+      if (!request.onPartial || found.size === 0 || leftMs < PARTIAL_FROM_MS || elapsedMs < partialAfterMs) return;
+      // Each time a picture is put together from more frames, so each waits longer.
+      partialAfterMs = PARTIAL_GROWTH * elapsedMs;
+      request.onPartial(partialReport({ folder: source.folder, rows, columns, files, plan, measures: found, leftOut, optics: optics.report, elapsedMs }));
+    };
+    const took = await source.measure(indices, plan,
+      (index, measure) => { found.set(index, slabs.keep(measure)); tick(); },
+      (index, reason) => { leftOut.push({ index, flag: 'unreadable', reason }); tick(); }, request.signal);
+    if (request.signal?.aborted) throw new CancelledError();
+    decodeMs += took.decodeMs;
+    cachedFrames = took.cachedFrames ?? 0;
+    measured = indices.filter((index) => found.has(index));
+    if (measured.length === 0) throw noneUsable(source, leftOut);
+    return measured.map((index) => found.get(index)!);
   };
-  const { decodeMs, cachedFrames = 0 } = await source.measure(wanted, plan,
-    (index, measure) => { found.set(index, slabs.keep(measure)); tick(); },
-    (index, reason) => { leftOut.push({ index, flag: 'unreadable', reason }); tick(); }, request.signal);
-  if (request.signal?.aborted) throw new CancelledError();
-  const measured = wanted.filter((index) => found.has(index));
-  if (measured.length === 0) throw noneUsable(source, leftOut);
+  let measured: number[] = [], cutoff = optics.cutoff ?? ASSUMED_CUTOFF, plan = planMeasurement(rows, columns, cutoff), whole = await read(plan, wanted);
+  const spectrum = optics.cutoff === null ? focusSpectrum(plan, whole.map((measure) => measure.spectra)) : null, other = spectrum && cutoffBySpectrum(spectrum, cutoff);
+  if (other !== null) {
+    cutoff = other;
+    plan = planMeasurement(rows, columns, cutoff);
+    whole = [];
+    whole = await read(plan, measured);
+  }
   request.onProgress?.({ stage: 'solving', done: measured.length, all: wanted.length, elapsedMs: performance.now() - readBegan, leftMs: null });
   const solved: SolvedStack = {
-    source, facts, rows, columns, measured, measures: measured.map((index) => { const { meanRoot } = found.get(index)!; return { meanRoot }; }), whole: measured.map((index) => found.get(index)!), leftOut, plan, cutoff, cutoffFound: null,
-    stack: null as never, transforms: [], pairs: [], folder: lookAtFolder(measured.map((index) => found.get(index)!)), ladder: null, uncertainty: null, axisSign: 1, directionKnown: false, timing: { totalMs: 0, decodeMs, cachedFrames, registerMs: 0, solveMs: 0 },
+    source, facts, rows, columns, measured, measures: whole.map(({ meanRoot }) => ({ meanRoot })), whole, leftOut, plan, cutoff, cutoffFound: null,
+    stack: null as never, transforms: [], pairs: [], folder: lookAtFolder(whole), ladder: null, uncertainty: null, axisSign: 1, directionKnown: false, timing: { totalMs: 0, decodeMs, cachedFrames, registerMs: 0, solveMs: 0 },
   };
-  // From here on only `whole` holds them, no name of this function's: they are let go once the frames are placed.
-  found.clear();
+  // From here on only `solved` holds them, no name of this function's: they are let go once the frames are placed.
+  whole = [];
   solveMeasures(solved, null);
   if (optics.cutoff === null && solved.ladder) {
-    solved.cutoffFound = findCutoff(solved.stack, solved.ladder);
+    solved.cutoffFound = findCutoff(solved.stack, solved.ladder, spectrum);
     solveAtCutoff(solved, solved.cutoffFound.cutoff);
   }
   solved.timing.totalMs = performance.now() - began;

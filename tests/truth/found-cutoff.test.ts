@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { analyse } from '../../src/pipeline/analyse.js';
 import { solveStack } from '../../src/pipeline/solve-stack.js';
 import { cutoffPerPixel } from '../helpers/render/lens.js';
 import { inProcessSource } from '../helpers/score/in-process-source.js';
@@ -6,12 +7,19 @@ import { planCase } from '../helpers/stack/all-cases.js';
 import { cachedStack } from '../helpers/stack/cached-stack.js';
 
 describe('unknown optics', () => {
-  // Truth: the renderer's lens. On rendered planes, domes and shelves the cutoff was found within −23 … +9 %.
-  it.each([['plane', 100], ['plane', 105]])('give the cutoff of %s %i within a third by the frames alone', async (name, seed) => {
+  // Truth: the renderer's lens. On 24 rendered stacks the logarithm of the cutoff was off by 0.16 (root of the mean square).
+  it.each([['plane', 100], ['plane', 105], ['small-aperture', 715]])('give the cutoff of %s %i within a third by the frames alone', async (name, seed) => {
     const { folder } = await cachedStack(name, seed);
     const solved = await solveStack(await inProcessSource(folder), { rig: {}, overlap: 0.3, outputWidthPx: null });
     const ratio = solved.cutoffFound!.cutoff / cutoffPerPixel(planCase(name, seed).lens);
     expect(ratio).toBeGreaterThan(0.75);
     expect(ratio).toBeLessThan(1.33);
+  }, 240_000);
+
+  // Truth: the renderer's own steps, 0.5 to 0.6 λ/NA², a third of that in depths of field of a picture made four times smaller: no frame is missing, and no place ever far out of focus.
+  it('leave no doubt of a shallow stack made much smaller', async () => {
+    const { folder } = await cachedStack('downsized-wide', 709);
+    const report = await analyse(await inProcessSource(folder), { rig: {}, overlap: 0.3, outputWidthPx: null });
+    expect(report.verdict.decision).toBe('keep');
   }, 240_000);
 });
