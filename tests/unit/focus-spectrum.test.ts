@@ -33,8 +33,8 @@ describe('the spectrum of what is in focus', () => {
     for (const cutoff of [0.42, 0.9]) expect(cutoffBySpectrum(focusSpectrum(plan, spectra(cutoff))!, 0.42)).toBeNull();
   });
   it('shows the noise at its finest where nothing is in focus', () => {
-    // Variance of the noise put in; the quietest twentieth of 81 windows reads a tenth low.
-    expect(quietSpectrum(plan, spectra(0.2))! / 0.002 ** 2).toBeGreaterThan(0.7);
+    // Variance of the noise put in. Two bins of a window hold about 22 independent components, a standard deviation of a fifth: the quietest twentieth reads a third low.
+    expect(quietSpectrum(plan, spectra(0.2))! / 0.002 ** 2).toBeGreaterThan(0.5);
     expect(quietSpectrum(plan, spectra(0.2))! / 0.002 ** 2).toBeLessThan(1.05);
   });
 });
