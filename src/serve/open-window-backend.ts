@@ -1,7 +1,7 @@
 import { rigCardFolder } from '../io/find-rig-card.js';
 import { settingsFolder } from '../io/settings-folder.js';
 import { pickRigCard } from '../io/pick-rig-card.js';
-import { watchFolder, type PickedRig } from '../io/watch-folder.js';
+import type { PickedRig } from '../io/watch-folder.js';
 import { folderStamp } from './analysis/folder-stamp.js';
 import { openAnalysis } from './analysis/open-analysis.js';
 import { rigOfSettings } from './analysis/rig-of-settings.js';
@@ -20,6 +20,8 @@ export function openWindowBackend(options: Pick<BackendOptions, 'version' | 'fol
         const found = settings.rigCard === null ? await pickRigCard(folder) : null;
         return { rig: rigOfSettings({ ...settings, rigCard: found?.card ?? settings.rigCard }), card: found === null ? null : { name: found.card.name, pickedFor: found.cameraModel } };
       };
+      // With all of the engine behind it, which checking leaves to a thread.
+      const { watchFolder } = await import('../io/watch-folder.js');
       await watchFolder(folder, { rig: rigOfSettings(settings), pickRig, overlap: settings.overlap, outputWidthPx: settings.outputWidthPx }, onEvent, signal);
     },
   });

@@ -1,4 +1,4 @@
-import sharp from 'sharp';
+import { loadSharp } from '../../io/load-sharp.js';
 import type { LevelPart } from './compose-sharpest.js';
 import type { PixelLevel } from './pixel-level.js';
 
@@ -12,5 +12,5 @@ export async function encodeCrop(level: PixelLevel, { row, column, rows, columns
       cut.set(level.pixels.subarray(from, from + columns * 3), r * columns * 3);
     }
   }
-  return sharp(cut, { raw: { width: columns, height: rows, channels: 3 } }).jpeg({ quality: 92, chromaSubsampling: '4:4:4' }).toBuffer();
+  return (await loadSharp())(cut, { raw: { width: columns, height: rows, channels: 3 } }).jpeg({ quality: 92, chromaSubsampling: '4:4:4' }).toBuffer();
 }

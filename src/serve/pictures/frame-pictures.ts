@@ -1,6 +1,6 @@
 import { randomUUID } from 'node:crypto';
-import sharp from 'sharp';
 import { CancelledError, UserError } from '../../contract/errors.js';
+import { loadSharp } from '../../io/load-sharp.js';
 import { pictureInput } from '../../io/picture-input.js';
 import { sizeAndTime } from '../analysis/folder-stamp.js';
 import { ByteBoundedCache } from './byte-bounded-cache.js';
@@ -55,6 +55,7 @@ export class FramePictures {
     if (now === 'gone') throw new UserError(`${file} is not there any more.`, 'If it was moved, put it back; then check again.');
     if (now !== stamp) throw new UserError(`${file} was replaced after it was measured.`, 'Check again to judge it as it is now.');
     try {
+      const sharp = await loadSharp();
       let image = sharp(await pictureInput(path), { failOn: 'none', limitInputPixels: 600_000_000 }).autoOrient();
       if (level > 0) image = image.resize({ width: size.columns, height: size.rows, fit: 'fill', fastShrinkOnLoad: true });
       const { data, info } = await image.toColourspace('srgb').removeAlpha().raw({ depth: 'uchar' }).toBuffer({ resolveWithObject: true });
