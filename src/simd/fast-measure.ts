@@ -2,7 +2,7 @@ import { bandResponse } from '../sharpness/band-response.js';
 import { bandSigmaPx, gaussianHalfKernel } from '../sharpness/gaussian-kernel.js';
 import { REGISTRATION_CENTRE } from '../sharpness/measure-frame.js';
 import type { PlainMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
-import { spectrumWindows } from '../sharpness/spectrum-windows.js';
+import { fastSpectra } from './fast-spectra.js';
 import type { Arena, Filters } from './filters.js';
 import type { RootRows } from './root-rows.js';
 
@@ -69,7 +69,7 @@ export function fastMeasure(filters: Filters, arena: Arena, picture: RootRows, p
   for (let i = 0; i < registration.pixels.length; i++) registration.pixels[i] /= mean;
   return {
     rows, columns, cellRows, cellColumns, energy, brightness, clipped, meanRoot: mean, registration,
-    spectra: levels.map(({ rows: r, columns: c, at }, level) => (plan.bands.some((band) => band.level === level) ? spectrumWindows(new Float32Array(buffer, at, r * c), r, c, mean) : null)),
+    spectra: levels.map(({ rows: r, columns: c, at }, level) => (plan.bands.some((band) => band.level === level) ? fastSpectra(filters, arena, at, r, c, mean) : null)),
   };
 }
 
