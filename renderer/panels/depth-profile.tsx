@@ -24,7 +24,7 @@ export function DepthProfile({ report }: { report: Report }) {
   const y = scaleLinear().domain(known.length === 0 ? [0, 1] : [up(low) - up(0.3), up(high) + up(0.3)]).range([size.height - FOOT_PX, TOP_PX]);
   const path = line<(typeof samples)[0]>().defined((s) => s.depthDof !== null).x((s) => x(along(s))).y((s) => y(up(s.depthDof ?? 0)))(samples);
   const said = known.length === 0 ? 'No depth was measured along this line.'
-    : `from A to B ${inUm ? um(along(samples[samples.length - 1])) : `${plain(along(samples[samples.length - 1]), 0)} px`}; ${depth(high - low, dofUm)} between its nearest and its farthest point.`;
+    : `A to B: ${inUm ? um(along(samples[samples.length - 1])) : `${plain(along(samples[samples.length - 1]), 0)} px`}; depths span ${depth(high - low, dofUm)}.`;
   return (
     <section className="focus-curve profile" aria-label="Depth profile">
       <div className="title"><h2>Depth profile <span>{said}</span></h2><button type="button" onClick={() => store.setProfile(null)}>Focus curve</button></div>

@@ -43,7 +43,7 @@ export function FocusCurve({ report, tile }: { report: Report; tile: number | nu
     : tile === null ? 'pick a place in the picture.'
       : place === null ? 'too little detail at this place.'
         : curveMeasure === 'fft' ? `The window of the picture nearest to this place${surface === null ? '' : `; its surface lies at ${depth(surface, dofUm)}`}.`
-          : surface === null ? 'too little detail at this place.' : `Surface at ${depth(surface, dofUm)}; its best frame keeps ${percent(loss === null ? null : 1 - loss)} of the contrast.`;
+          : surface === null ? 'too little detail at this place.' : `Surface at ${depth(surface, dofUm)}; contrast kept: ${percent(loss === null ? null : 1 - loss)}.`;
   return (
     <section className="focus-curve" aria-label="Focus curve">
       <div className="title">

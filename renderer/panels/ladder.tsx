@@ -115,7 +115,7 @@ export function Ladder({ report, labels, mended = [], nextDof = null, live = fal
         </svg>
       </div>
       {layout.rungs.length === 0 && <p className="empty">Positions are known when all frames are read.</p>}
-      <p className="foot"><span>{dofUm === null ? 'DOF' : 'µm'} ▾ camera</span><span>surface at each depth</span></p>
+      <p className="foot"><span>{dofUm === null ? 'DOF' : 'µm'} ▾ camera</span><span>surface by depth</span></p>
     </section>
   );
 }

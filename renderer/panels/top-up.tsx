@@ -3,6 +3,7 @@ import type { Decision, Report } from '../../src/contract/report.js';
 import { isClearance, reportCautions } from '../../src/optics/cautions.js';
 import { mendedText, type Mended } from '../../src/optics/mended-by-top-up.js';
 import { topUpMoves } from '../../src/optics/top-up-moves.js';
+import { keptTogether } from '../format/kept-together.js';
 import { inWindowWords } from '../format/window-words.js';
 import { rigValue } from '../state/rig-fields.js';
 import { useStore, useWindowState } from '../state/window-context.js';
@@ -37,13 +38,13 @@ export function TopUp({ report, labels, mended }: { report: Report; labels: read
       {guide.moves.length > 0 && <>
         {/* The clearance stands before the moves it belongs to, and what is good practice behind them. */}
         <Cautions texts={guide.cautions.filter(isClearance)} />
-        <ol>{guide.moves.map((move, i) => <li key={i} className={move.kind}>{move.text}</li>)}</ol>
+        <ol>{guide.moves.map((move, i) => <li key={i} className={move.kind}>{keptTogether(move.text)}</li>)}</ol>
         <Cautions texts={guide.cautions.filter((text) => !isClearance(text))} />
       </>}
       {mended.length > 0 && <>
         <h3>Covered by frames shot later</h3>
         <ul className="covered">{mended.map((entry) => (
-          <li key={entry.added[0]}><button type="button" className="plain" onClick={() => store.mark({ kind: 'frame', frame: entry.added[0] })}>{mendedText(report, entry, labels)}</button></li>
+          <li key={entry.added[0]}><button type="button" className="plain" onClick={() => store.mark({ kind: 'frame', frame: entry.added[0] })}>{keptTogether(mendedText(report, entry, labels))}</button></li>
         ))}</ul>
       </>}
     </section>
@@ -51,5 +52,5 @@ export function TopUp({ report, labels, mended }: { report: Report; labels: read
 }
 
 function Cautions({ texts }: { texts: readonly string[] }) {
-  return texts.length === 0 ? null : <div className="caution" role="note">{texts.map((text) => <p key={text}>{inWindowWords(text)}</p>)}</div>;
+  return texts.length === 0 ? null : <div className="caution" role="note">{texts.map((text) => <p key={text}>{keptTogether(inWindowWords(text))}</p>)}</div>;
 }

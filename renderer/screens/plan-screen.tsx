@@ -60,7 +60,7 @@ function PlanResult({ plan, request }: { plan: Plan; request: PlanRequest }) {
   const { wholeUnits } = plan;
   return (
     <section aria-label="Plan">
-      <p className="lead">Depth of field <strong>{um(plan.dofUm)}</strong>, travel <strong>{um(plan.travelUm)}</strong>.{wholeUnits && <> With whole rail units: <strong>{wholeUnits.units}</strong> a step make {um(wholeUnits.stepUm)}, <strong>{wholeUnits.frames} frames</strong>, {percent(Math.max(0, wholeUnits.overlap))} overlap.</>}{plan.clearanceMm !== null && <> <strong>{plan.clearanceMm.toFixed(1)} mm</strong> stay free before the lens.</>}</p>
+      <p className="lead">Depth of field <strong>{um(plan.dofUm)}</strong>, travel <strong>{um(plan.travelUm)}</strong>.{wholeUnits && <> With whole rail units: <strong>{wholeUnits.units}</strong> a step, {um(wholeUnits.stepUm)}, <strong>{wholeUnits.frames} frames</strong>, {percent(Math.max(0, wholeUnits.overlap))} overlap.</>}{plan.clearanceMm !== null && <> <strong>{plan.clearanceMm.toFixed(1)} mm</strong> stay free before the lens.</>}</p>
       <div className="caution" role="note">{plan.cautions.map((text) => <p key={text}>{inWindowWords(text)}</p>)}</div>
       <PlanChart plan={plan} request={request} />
       <table>

@@ -3,6 +3,7 @@ import type { Report } from '../../src/contract/report.js';
 import { frameLabels } from '../../src/optics/frame-labels.js';
 import { watchAdvice } from '../../src/optics/watch-advice.js';
 import { dof, um } from '../format/numbers.js';
+import { keptTogether } from '../format/kept-together.js';
 import { inWindowWords } from '../format/window-words.js';
 import { CardChoice } from '../panels/card-choice.js';
 import { Ladder } from '../panels/ladder.js';
@@ -65,8 +66,8 @@ function Watching() {
         : <section className="ladder" aria-label="Ladder"><h2>Ladder, so far</h2><p className="empty">The first two frames make the first step.</p></section>}
       <section className="advice" role="status" aria-label="Advice">
         <h1>{problem ? 'Stopped.' : advice?.word ?? 'Waiting.'}</h1>
-        <p className="figure">{advice?.figure}</p>
-        <p className="what">{problem ? `${problem.message} ${problem.remedy}` : advice?.line ?? inWindowWords(event?.message ?? 'The first frame is looked at as soon as it is written.')}</p>
+        <p className="figure">{keptTogether(advice?.figure ?? '')}</p>
+        <p className="what">{problem ? `${problem.message} ${problem.remedy}` : keptTogether(advice?.line ?? inWindowWords(event?.message ?? 'The first frame is looked at as soon as it is written.'))}</p>
         {report && <p className="so-far">{soFar(report)}</p>}
         {advice?.caution && <p className="caution">{advice.caution}</p>}
       </section>

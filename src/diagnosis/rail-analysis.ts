@@ -141,7 +141,7 @@ function missingShotsWords(missing: readonly MissingShots[], report: Report): st
 function cautionsFor(report: Report, request: RailRequest, fit: RailFit, target: RailTarget | null, scale: Scale): string[] {
   const cautions: string[] = [], { dofUm } = report.optics;
   if (scale.from === 'unknown') cautions.push('Lengths are not known in µm: give --magnification and --aperture, or --magnification, --pixel-pitch and --tilt.');
-  if (scale.from === 'optics' && report.optics.pupilRatio.source === 'default') cautions.push('The pupil ratio was assumed to be 1; another one changes every length in proportion to the depth of field. With --tilt and the target’s angle, the picture itself gives the length.');
+  if (scale.from === 'optics' && report.optics.pupilRatio.source === 'default') cautions.push('The pupil ratio was assumed to be 1; with another one every length here is wrong by as much as the depth of field. Give the target’s angle (--tilt), and lengths come from the picture itself.');
   if (scale.from === 'optics' && report.optics.pixelPitchUm.source === 'default') cautions.push(`The pixel pitch was assumed to be ${report.optics.pixelPitchUm.value} µm; give --pixel-pitch.`);
   if (scale.from === 'tilt' && dofUm.value !== null && Math.abs(scale.dofUm! / dofUm.value - 1) > 0.1) {
     cautions.push(`By the target’s tilt the depth of field is ${scale.dofUm!.toFixed(1)} µm, by the optics ${dofUm.value.toFixed(1)} µm: check the angle, the magnification, the aperture and the pupil ratio.`);
