@@ -9,6 +9,7 @@ import { ladderUncertainty, type LadderUncertainty } from '../ladder/uncertainty
 import { usableTiles } from '../ladder/usable-tiles.js';
 import type { PairFit } from '../registration/bundle.js';
 import { pictureGrowth } from '../registration/growth.js';
+import { PairsAhead } from '../registration/pairs-ahead.js';
 import { IDENTITY, type Similarity } from '../registration/similarity.js';
 import type { FrameMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
 import { MeasureSlabs } from '../sharpness/measure-slabs.js';
@@ -75,7 +76,7 @@ export async function solveStack(source: FrameSource, request: AnalyseRequest): 
   let decodeMs = 0, cachedFrames = 0;
   /** Reads and measures the named frames; those that fail then are left out. */
   const read = async (plan: MeasurePlan, indices: readonly number[]): Promise<FrameMeasure[]> => {
-    const found = new Map<number, FrameMeasure>(), slabs = new MeasureSlabs(), startedMs = performance.now() - readBegan;
+    const found = new Map<number, FrameMeasure>(), slabs = new MeasureSlabs(), ahead = new PairsAhead(), places = new Map(indices.map((index, place) => [index, place])), startedMs = performance.now() - readBegan;
     let done = 0, partialAfterMs = PARTIAL_FROM_MS;
     const tick = () => {
       done++;
@@ -88,7 +89,12 @@ export async function solveStack(source: FrameSource, request: AnalyseRequest): 
       request.onPartial(partialReport({ folder: source.folder, rows, columns, files, plan, measures: found, leftOut, optics: optics.report, elapsedMs }));
     };
     const took = await source.measure(indices, plan,
-      (index, measure) => { found.set(index, slabs.keep(measure)); tick(); },
+      (index, measure) => {
+        const kept = slabs.keep(measure);
+        found.set(index, kept);
+        tick();
+        ahead.add(places.get(index)!, kept.registration);
+      },
       (index, reason) => { leftOut.push({ index, flag: 'unreadable', reason }); tick(); }, request.signal);
     if (request.signal?.aborted) throw new CancelledError();
     decodeMs += took.decodeMs;

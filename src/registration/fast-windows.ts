@@ -18,6 +18,9 @@ let used: FastWindows | null = null;
 /** Lets this thread's registrations run by the SIMD kernel; null: by the plain code, which gives the same numbers slower. */
 export function useRegistrationKernel(kernel: RegistrationKernel | null): void { used = kernel && new FastWindows(kernel); }
 
+/** Whether there is one. */
+export const registersFast = (): boolean => used !== null;
+
 /** {@link plainShifts} by the kernel; null where there is none, or the platform grants it too little memory. */
 export function fastShifts(a: WindowPicture, b: WindowPicture, windows: PlacedWindows, follow: boolean): PhaseShifts | null {
   try {

@@ -25,7 +25,7 @@ export interface SimilarityFit {
 
 /** Corrects a predicted similarity by robust least squares (Cauchy weights, eight rounds) on the windows' displacements. */
 export function fitSimilarity(predicted: Similarity, shifts: WindowShifts): SimilarityFit {
-  const n = shifts.row.length, robust = new Float64Array(n).fill(1), error = new Float64Array(n);
+  const n = shifts.row.length, robust = new Float64Array(n).fill(1), error = new Float64Array(n), kept = new Float64Array(n);
   const turned = shifts.row.map((row, i) => {
     const p = applySimilarity(predicted, row, shifts.column[i]);
     return { row: p.row - predicted.row, column: p.column - predicted.column };
@@ -42,15 +42,14 @@ export function fitSimilarity(predicted: Similarity, shifts: WindowShifts): Simi
     }
     normal = Float64Array.of(all, 0, -sumX, sumY, 0, all, sumY, sumX, -sumX, sumY, square, 0, sumY, sumX, 0, square);
     q = solve4(normal, right);
-    const kept: number[] = [];
+    let used = 0;
     for (let i = 0; i < n; i++) {
       const { row: y, column: x } = turned[i];
       error[i] = (shifts.dRow[i] - q[0] + x * q[2] - y * q[3]) ** 2 + (shifts.dColumn[i] - q[1] - y * q[2] - x * q[3]) ** 2;
-      if (shifts.weight[i] > 0.05) kept.push(error[i]);
+      if (shifts.weight[i] > 0.05) kept[used++] = error[i];
     }
-    kept.sort((a, b) => a - b);
     // Median of a squared two-dimensional error is 1.39 σ² for normal errors.
-    scatter = kept.length ? kept[kept.length >> 1] / 1.39 + 1e-6 : 1;
+    scatter = used ? kept.subarray(0, used).sort()[used >> 1] / 1.39 + 1e-6 : 1;
     for (let i = 0; i < n; i++) robust[i] = 1 / (1 + error[i] / (4 * scatter));
   }
   let good = 0, all = 0;

@@ -19,10 +19,11 @@ function windowShifts(a: RegistrationFrame, b: RegistrationFrame, predicted: Sim
 
 /**
  * Similarity from frame a to frame b, window by window, from the best of several starts.
+ * @param found from another start, kept where none of these is better
  * @returns null where too few windows stay inside
  */
-export function registerPair(a: RegistrationFrame, b: RegistrationFrame, starts: readonly Similarity[]): SimilarityFit | null {
-  let best: SimilarityFit | null = null;
+export function registerPair(a: RegistrationFrame, b: RegistrationFrame, starts: readonly Similarity[], found: SimilarityFit | null = null): SimilarityFit | null {
+  let best = found;
   for (const start of starts) {
     let predicted = start, fit: SimilarityFit | null = null;
     for (let round = 0; round < ROUNDS; round++) {

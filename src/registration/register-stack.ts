@@ -2,6 +2,7 @@ import { bundle, type PairFit, type Tie } from './bundle.js';
 import { CoarseShift, type RegistrationPicture } from './coarse-shift.js';
 import { fastCoarseShift } from './fast-coarse.js';
 import { pictureGrowth } from './growth.js';
+import { pairInPlace } from './pairs-ahead.js';
 import type { RegistrationFrame } from './plain-shifts.js';
 import { registerPair } from './register-pair.js';
 import { IDENTITY, type Similarity } from './similarity.js';
@@ -48,9 +49,9 @@ export function registerStack(pictures: readonly RegistrationPicture[], order: r
   const pairs: PairFit[] = [];
   order.forEach((from, i) => {
     for (const to of order.slice(i + 1, i + 3)) {
-      const starts = [IDENTITY], shift = { ...IDENTITY, row: coarse[to].row - coarse[from].row, column: coarse[to].column - coarse[from].column };
+      const starts: Similarity[] = [], shift = { ...IDENTITY, row: coarse[to].row - coarse[from].row, column: coarse[to].column - coarse[from].column };
       if (Math.hypot(shift.row, shift.column) > WORTH_A_START_PX) starts.push(shift);
-      const fit = registerPair(frames[from], frames[to], starts);
+      const fit = registerPair(frames[from], frames[to], starts, pairInPlace(frames[from], frames[to]));
       if (fit && fit.inlierShare > LEAST_INLIERS) pairs.push({ from, to, fit });
     }
     // Only the next two frames need this one's spectra: what lies behind is let go.
