@@ -1,8 +1,10 @@
 // Runs the analysis in this process and prints the milliseconds of each stage as JSON; decode and measure are summed over workers.
 import { openFolder } from '../../dist/io/open-folder.js';
+import { startKernels } from '../../dist/io/start-kernels.js';
 import { solveStack } from '../../dist/pipeline/solve-stack.js';
 
-const source = await openFolder(process.argv[2]);
+// As the thread that checks does: without them registering and solving run as plain code.
+const [source] = await Promise.all([openFolder(process.argv[2]), startKernels()]);
 let spent;
 const watched = {
   folder: source.folder, frames: source.frames,
