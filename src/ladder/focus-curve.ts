@@ -50,42 +50,50 @@ function plainWeights(plan: MeasurePlan, band: number): Float64Array {
   });
 }
 
-/** In-focus energy of a band for a texture whose amplitude spectrum falls as f^−α. */
-export function inFocusEnergy(plan: MeasurePlan, band: number, slope: number): number {
+/** What each of the OTF table's frequencies gives to a band's energy in focus. */
+export function sharpWeights(plan: MeasurePlan, band: number, slope: number): Float64Array {
   const { squared } = otfTable(ladderUnit(plan));
-  return bandWeights(plan, band, slope).reduce((sum, w, i) => sum + w * squared[i * DEFOCUS_COUNT], 0);
+  return bandWeights(plan, band, slope).map((w, i) => w * squared[i * DEFOCUS_COUNT]);
 }
 
-/** How depths inside a tile are spread, as weights on the defocus grid: half a box along the local plane, half a Gaussian. */
-function spreadKernel(sigma: number): Float64Array {
-  const reach = Math.ceil((4 * sigma) / DEFOCUS_STEP);
+/** In-focus energy of a band for a texture whose amplitude spectrum falls as f^−α. */
+export const inFocusEnergy = (plan: MeasurePlan, band: number, slope: number): number => sharpWeights(plan, band, slope).reduce((sum, w) => sum + w, 0);
+
+/** Weights of depths inside a tile on every `stride`-th place of the defocus grid. */
+interface SpreadKernel { weight: Float64Array; stride: number }
+/** Places of the kernel within one sigma, at least: a curve that wide is smooth, and finer ones change its fourth digit. */
+const PLACES_A_SIGMA = 10;
+
+/** How depths inside a tile are spread: half a box along the local plane, half a Gaussian. */
+function spreadKernel(sigma: number): SpreadKernel {
+  const stride = Math.max(1, Math.floor(sigma / DEFOCUS_STEP / PLACES_A_SIGMA)), step = stride * DEFOCUS_STEP, reach = Math.ceil((4 * sigma) / step);
   const halfBox = Math.sqrt(3) * sigma;
-  const kernel = new Float64Array(reach + 1);
+  const weight = new Float64Array(reach + 1);
   let gaussSum = 0, boxSum = 0;
   const gauss = new Float64Array(reach + 1), box = new Float64Array(reach + 1);
   for (let i = 0; i <= reach; i++) {
-    const x = i * DEFOCUS_STEP, sides = i ? 2 : 1;
+    const x = i * step, sides = i ? 2 : 1;
     gauss[i] = Math.exp(-0.5 * (x / sigma) ** 2);
-    box[i] = Math.min(1, Math.max(0, (halfBox - x) / DEFOCUS_STEP + 0.5));
+    box[i] = Math.min(1, Math.max(0, (halfBox - x) / step + 0.5));
     gaussSum += sides * gauss[i];
     boxSum += sides * box[i];
   }
-  for (let i = 0; i <= reach; i++) kernel[i] = 0.5 * (gauss[i] / gaussSum + box[i] / boxSum);
-  return kernel;
+  for (let i = 0; i <= reach; i++) weight[i] = 0.5 * (gauss[i] / gaussSum + box[i] / boxSum);
+  return { weight, stride };
 }
 const kernels = SPREADS.map((sigma) => (sigma > 0 ? spreadKernel(sigma) : null));
 
 /** Mirrored about zero defocus; beyond the last the last value holds. */
-function spreadOut(curve: Float64Array, kernel: Float64Array): Float64Array {
-  const n = curve.length, reach = kernel.length - 1, out = new Float64Array(n + 3), padded = new Float64Array(n + 2 * reach + 3).fill(curve[n - 1]);
+function spreadOut(curve: Float64Array, { weight, stride }: SpreadKernel): Float64Array {
+  const n = curve.length, reach = (weight.length - 1) * stride, out = new Float64Array(n + 3), padded = new Float64Array(n + 2 * reach + 3).fill(curve[n - 1]);
   padded.set(curve, reach);
   for (let i = 1; i <= reach; i++) padded[reach - i] = curve[i];
   // Four places at a time: one sum alone would wait for each addition.
   for (let j = 0; j < n; j += 4) {
     const at = j + reach;
-    let a = kernel[0] * padded[at], b = kernel[0] * padded[at + 1], c = kernel[0] * padded[at + 2], d = kernel[0] * padded[at + 3];
-    for (let i = 1; i <= reach; i++) {
-      const w = kernel[i], left = at - i, right = at + i;
+    let a = weight[0] * padded[at], b = weight[0] * padded[at + 1], c = weight[0] * padded[at + 2], d = weight[0] * padded[at + 3];
+    for (let i = 1, left = at - stride, right = at + stride; i < weight.length; i++, left -= stride, right += stride) {
+      const w = weight[i];
       a += w * (padded[left] + padded[right]);
       b += w * (padded[left + 1] + padded[right + 1]);
       c += w * (padded[left + 2] + padded[right + 2]);
@@ -105,13 +113,19 @@ function spreadOut(curve: Float64Array, kernel: Float64Array): Float64Array {
 export function focusCurve(plan: MeasurePlan, band: number, slope: number, texture: Float64Array | null = null): FocusCurve {
   const { squared, s } = otfTable(ladderUnit(plan));
   const plain = bandWeights(plan, band, slope), weights = texture ? plain.map((w, i) => w * texture[i]) : plain;
-  const sharp = new Float64Array(DEFOCUS_COUNT);
+  const sharp = new Float64Array(DEFOCUS_COUNT), kinship = new Float64Array(DEFOCUS_COUNT);
+  let own = 0;
   for (let i = 0; i < weights.length; i++) {
     const w = weights[i];
     if (w === 0) continue;
-    for (let j = 0, k = i * DEFOCUS_COUNT; j < DEFOCUS_COUNT; j++, k++) sharp[j] += w * squared[k];
+    const focused = w * squared[i * DEFOCUS_COUNT], perComponent = focused / s[i] ** 2, cross = w * perComponent;
+    own += focused * perComponent;
+    for (let j = 0, k = i * DEFOCUS_COUNT; j < DEFOCUS_COUNT; j++, k++) { const v = squared[k]; sharp[j] += w * v; kinship[j] += cross * v; }
   }
-  const inFocus = sharp[0], kinship = kinshipOf(weights, squared, s, sharp);
+  const inFocus = sharp[0];
+  // Regression of the energy at a defocus on the energy in focus, both relative to their means, for a random texture:
+  // Σ(w₀w_δ/n)·Σw₀ / (Σ(w₀²/n)·Σw_δ), n ∝ f² the number of independent components in an octave's ring of frequencies.
+  for (let j = 0; j < DEFOCUS_COUNT; j++) kinship[j] = Math.min(1, sharp[j] > 0 ? (kinship[j] * inFocus) / (own * sharp[j]) : 1);
   for (let j = 0; j < DEFOCUS_COUNT; j++) sharp[j] /= inFocus;
   const energy = new Float64Array(SPREADS.length * DEFOCUS_COUNT), derivative = new Float64Array(energy.length);
   SPREADS.forEach((_, i) => {
@@ -123,23 +137,6 @@ export function focusCurve(plan: MeasurePlan, band: number, slope: number, textu
   let reach = 0;
   while (reach < DEFOCUS_COUNT - 1 && sharp[reach] > 0.01) reach++;
   return { energy, slope: derivative, kinship, reach: reach * DEFOCUS_STEP, inFocus };
-}
-
-/**
- * Regression of the energy at a defocus on the energy in focus, both relative to their means, for a random texture:
- * Σ(w₀w_δ/n)·Σw₀ / (Σ(w₀²/n)·Σw_δ), n ∝ f² the number of independent components in an octave's ring of frequencies.
- */
-function kinshipOf(weights: Float64Array, squared: Float64Array, frequency: Float64Array, sums: Float64Array): Float64Array {
-  const cross = new Float64Array(DEFOCUS_COUNT);
-  let own = 0;
-  weights.forEach((w, i) => {
-    if (w === 0) return;
-    const sharp = w * squared[i * DEFOCUS_COUNT];
-    const perComponent = sharp / frequency[i] ** 2;
-    own += sharp * perComponent;
-    for (let j = 0; j < DEFOCUS_COUNT; j++) cross[j] += perComponent * w * squared[i * DEFOCUS_COUNT + j];
-  });
-  return cross.map((v, j) => Math.min(1, sums[j] > 0 ? (v * sums[0]) / (own * sums[j]) : 1));
 }
 
 /** Where a spread falls between the tabulated ones: index and fraction. */

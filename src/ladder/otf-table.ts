@@ -16,6 +16,8 @@ export interface OtfTable {
   lnStep: number;
   /** s × defocus (0, 0.02 … 12 ladder units): OTF². */
   squared: Float64Array;
+  /** Where the line of the nearest frequency starts in `squared`. */
+  lineOf(ratio: number): number;
 }
 
 /** Made once a unit; trying cutoffs needs a handful. */
@@ -49,7 +51,9 @@ export function otfTable(unit: number): OtfTable {
     for (let j = 0; j < DEFOCUS_COUNT; j++) squared[i * DEFOCUS_COUNT + j] = sum[j] ** 2;
   }
   if (made.size >= MOST_KEPT) made.clear();
-  const table = { s, lnStep, squared };
+  const lnFirst = Math.log(s[0]);
+  const lineOf = (ratio: number): number => DEFOCUS_COUNT * Math.min(FREQUENCIES - 1, Math.max(0, Math.round((Math.log(ratio) - lnFirst) / lnStep)));
+  const table = { s, lnStep, squared, lineOf };
   made.set(key, table);
   return table;
 }

@@ -16,7 +16,9 @@ export const FIRST_BIN = 2;
  */
 export function sharpenSpectrum(measured: ArrayLike<number>, used: readonly boolean[], law: Float64Array): Float64Array {
   const leakage = windowLeakage(), some = used.flatMap((yes, bin) => (yes && bin >= FIRST_BIN ? [bin] : []));
-  const seen = (spectrum: Float64Array, bin: number): number => { const line = leakage[bin]; let sum = 0; for (let r = 0; r < RADII; r++) sum += line[r] * spectrum[r]; return sum; };
+  // Each bin sees a narrow ring.
+  const from = leakage.map((line) => line.findIndex((v) => v > 0)), to = leakage.map((line) => line.findLastIndex((v) => v > 0) + 1);
+  const seen = (spectrum: Float64Array, bin: number): number => { const line = leakage[bin]; let sum = 0; for (let r = from[bin]; r < to[bin]; r++) sum += line[r] * spectrum[r]; return sum; };
   let have = 0, should = 0;
   for (const bin of some) { have += seen(law, bin); should += measured[bin]; }
   if (!(have > 0 && should > 0)) return law.map(() => 1);
@@ -26,7 +28,7 @@ export function sharpenSpectrum(measured: ArrayLike<number>, used: readonly bool
     factor.fill(0); weight.fill(0);
     for (const bin of some) {
       const ratio = measured[bin] / Math.max(seen(spectrum, bin), 1e-15), line = leakage[bin];
-      for (let r = 0; r < RADII; r++) { factor[r] += line[r] * ratio; weight[r] += line[r]; }
+      for (let r = from[bin]; r < to[bin]; r++) { factor[r] += line[r] * ratio; weight[r] += line[r]; }
     }
     for (let r = 0; r < RADII; r++) if (weight[r] > 1e-6) spectrum[r] *= factor[r] / weight[r];
   }

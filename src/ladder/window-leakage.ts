@@ -27,10 +27,10 @@ export function windowLeakage(): readonly Float64Array[] {
   for (let x = 0; x <= SIZE_PX / 2; x++) for (let y = -SIZE_PX / 2; y < SIZE_PX / 2; y++) {
     const bin = Math.floor(Math.hypot(x, y));
     if (bin >= bins) continue;
-    offsets.forEach((dx, i) => offsets.forEach((dy, j) => {
-      const radius = Math.round(PARTS_PER_CELL * Math.hypot(x + dx, y + dy));
+    for (let i = 0; i < offsets.length; i++) for (let j = 0; j < offsets.length; j++) {
+      const radius = Math.round(PARTS_PER_CELL * Math.sqrt((x + offsets[i]) ** 2 + (y + offsets[j]) ** 2));
       if (radius < RADII) seen[bin][radius] += power[i] * power[j];
-    }));
+    }
   }
   made = seen.map((line) => { const sum = line.reduce((a, b) => a + b, 0); return line.map((v) => v / sum); });
   return made;
