@@ -11,6 +11,8 @@ export interface TileDepths { depth: Float64Array; cost: Float64Array; amplitude
 export interface DepthGrid { order: number[]; z: Float64Array; lowest: number; step: number; steps: number; reach: number }
 
 const STEP = 0.1;
+/** Variance of the depths found, from the grid alone, DOF². */
+export const GRID_VARIANCE = STEP ** 2 / 12;
 const LEAST_SQUARE = 1e-9, LEAST_AMPLITUDE = 1e-9;
 
 /**

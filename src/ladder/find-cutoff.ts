@@ -1,14 +1,18 @@
+import { depthsOfTiles } from './depths-of-tiles.js';
+import { GRID_VARIANCE } from './exhaustive-depth.js';
 import { spectrumMisfit, type FocusSpectrum } from './focus-spectrum.js';
-import { orderAlong } from './order-along.js';
-import { refineLadder } from './refine.js';
-import { selectTiles } from './solve-tiles.js';
-import { tilesAround, type SolvedLadder } from './solve-ladder.js';
+import type { RefinedLadder } from './refine.js';
+import { seenDepths } from './seen-depths.js';
+import { chosenTiles, refineBy, roughLadder } from './solve-ladder.js';
 import { median } from './statistics.js';
 import type { TileStack } from './tile-stack.js';
+import type { UsableTiles } from './usable-tiles.js';
 
-/** Tried first, as multiples of the plan's cutoff: at 0.42 from f/11 at 5× on fine pixels to a wide-open lens on a picture made four times smaller. */
+/** Tried, as multiples of the plan's cutoff: at 0.42 from f/11 at 5× on fine pixels to a wide-open lens on a picture made four times smaller. */
 const TRIED = [0.48, 0.71, 1, 1.43, 2.14, 3.2, 4.8] as const;
-const TILES = 700;
+/** Where the search begins; it goes on to both sides until the fit is clearly worse. */
+const FIRST = TRIED.indexOf(1);
+const TILES = 700, ROUNDS = 2;
 /** What most lenses and pictures give, cycles per source pixel, and how weakly that is held against what the frames say: doubt at e times it. */
 const USUAL = 0.5, PULL = 0.8;
 /**
@@ -34,38 +38,50 @@ export interface FoundCutoff {
  * pixels the widths of the focus curves are as the frequencies, near the cutoff they come closer together), for which the ladder is fitted at several
  * cutoffs; and where the spectrum of what is in focus ends.
  *
- * @param stack measured under any plan; its bands are kept, its noise is not changed
- * @param ladder solved at some cutoff; in ladder units its positions hardly change with the cutoff
+ * @param stack measured under any plan; its bands are kept, its noise is settled
+ * @param startZ positions; in ladder units they hardly change with the cutoff
  * @param spectrum of what is in focus; null: not known
+ * @returns with the fit at the nearest of the cutoffs tried, to start from
  */
-export function findCutoff(stack: TileStack, ladder: SolvedLadder, spectrum: FocusSpectrum | null): FoundCutoff {
-  const { plan } = stack, some = flattestTiles(ladder), tile = Int32Array.from(some, (i) => ladder.tiles.tile[i]).sort(), { z } = ladder.state;
-  const around = tilesAround(stack, tile, ladder.usable.usable);
-  const order = orderAlong(z), spread = median(some.map((i) => ladder.state.spread[0][i]));
-  const tryAt = (x: number): Tried => {
+export function findCutoff(stack: TileStack, usable: UsableTiles, startZ: Float64Array, spectrum: FocusSpectrum | null): FoundCutoff & { nearest: RefinedLadder } {
+  const { plan } = stack, rough = roughLadder(stack, usable, startZ), tile = flattestTiles(stack, usable, rough);
+  const misfitAt = (x: number): number => (spectrum ? spectrumMisfit(spectrum, Math.exp(x)) : 0);
+  const tryAt = (x: number, from: RefinedLadder): Tried => {
     const cutoff = Math.exp(x) * plan.bin, trial: TileStack = { ...stack, plan: { ...plan, cutoff }, noise: stack.noise.map((line) => line.slice()), noiseFloor: stack.noiseFloor.slice() };
-    const { trace } = refineLadder(trial, selectTiles(trial, tile), z.slice(), order, around);
-    return { x, cost: trace.cost, misfit: spectrum ? spectrumMisfit(spectrum, Math.exp(x)) : 0 };
+    const fit = refineBy(trial, usable, tile, from, ROUNDS);
+    return { x, cost: fit.trace.cost, misfit: misfitAt(x), fit };
   };
-  const tried = TRIED.map((share) => tryAt(Math.log((share * plan.cutoff) / plan.bin)));
-  let trials = doubts(tried, spread), best = lowest(trials);
+  const places = TRIED.map((share) => Math.log((share * plan.cutoff) / plan.bin)), fits = Math.min(...places.map(misfitAt));
+  let tried = [tryAt(places[FIRST], rough)], low = FIRST, high = FIRST;
+  const spread = median(tried[0].fit.state.spread[0]);
+  let trials = doubts(tried, spread, fits), best = lowest(trials);
+  // Each from its neighbour's fit, outwards on the side where nothing is clearly worse yet.
+  for (;;) {
+    const clear = best.cost + ONE_SIGMA, up = high < places.length - 1 && !trials.some(({ x, cost }) => x > best.x && cost > clear), down = low > 0 && !trials.some(({ x, cost }) => x < best.x && cost > clear);
+    if (up) tried = [...tried, tryAt(places[++high], tried[tried.length - 1].fit)];
+    else if (down) tried = [tryAt(places[--low], tried[0].fit), ...tried];
+    else break;
+    trials = doubts(tried, spread, fits);
+    best = lowest(trials);
+  }
   // Between the lowest and its neighbours, where a parabola through the three has its lowest point.
   const place = trials.indexOf(best);
   if (place > 0 && place < trials.length - 1) {
     const x = vertex(trials[place - 1], best, trials[place + 1]);
     if (Math.abs(x - best.x) > 0.02) {
-      trials = doubts([...tried, tryAt(x)].sort((a, b) => a.x - b.x), spread);
+      tried = [...tried, tryAt(x, tried[place].fit)].sort((a, b) => a.x - b.x);
+      trials = doubts(tried, spread, fits);
       best = lowest(trials);
     }
   }
-  return { cutoff: Math.exp(best.x), sigmaLn: Math.min(MOST_SIGMA, Math.max(LEAST_SIGMA, (reach(trials, best, 1) + reach(trials, best, -1)) / 2)) };
+  return { cutoff: Math.exp(best.x), sigmaLn: Math.min(MOST_SIGMA, Math.max(LEAST_SIGMA, (reach(trials, best, 1) + reach(trials, best, -1)) / 2)), nearest: tried[trials.indexOf(best)].fit };
 }
 
-interface Tried { x: number; cost: number; misfit: number }
+interface Tried { x: number; cost: number; misfit: number; fit: RefinedLadder }
 
-/** Percent of the ladder's cost above the least, as far as it can be believed, what the spectrum adds, and what is unusual. */
-function doubts(tried: readonly Tried[], spread: number): Trial[] {
-  const least = Math.min(...tried.map(({ cost }) => cost)), fits = Math.min(...tried.map(({ misfit }) => misfit)), believed = 1 / (1 + (spread / DOUBTFUL_SPREAD) ** 4);
+/** Percent of the ladder's cost above the least, as far as it can be believed, what the spectrum adds beyond its best fit, and what is unusual. */
+function doubts(tried: readonly Tried[], spread: number, fits: number): Trial[] {
+  const least = Math.min(...tried.map(({ cost }) => cost)), believed = 1 / (1 + (spread / DOUBTFUL_SPREAD) ** 4);
   return tried.map(({ x, cost, misfit }) => ({ x, cost: believed * 100 * (cost / least - 1) + SPECTRUM_SHARE * Math.min(misfit - fits, MOST_MISFIT) + PULL * (x - Math.log(USUAL)) ** 2 }));
 }
 
@@ -86,7 +102,10 @@ function vertex(a: Trial, b: Trial, c: Trial): number {
   return (a.x + b.x) / 2 - left / (2 * bend);
 }
 
-/** Numbers of the solve's tiles with least depth inside them. */
-function flattestTiles({ tiles, state }: SolvedLadder): number[] {
-  return Array.from(tiles.tile, (_, i) => i).sort((a, b) => state.spread[0][a] - state.spread[0][b]).slice(0, TILES);
+/** Of the tiles a solve would work on, those with least depth inside them. */
+function flattestTiles(stack: TileStack, usable: UsableTiles, { curves, state }: RefinedLadder): Int32Array {
+  const { gridRows, gridColumns } = stack, map = new Float64Array(gridRows * gridColumns).fill(NaN);
+  depthsOfTiles(stack, curves, usable.usable, state.z).forEach((depth, i) => { map[usable.usable[i]] = depth; });
+  const [spread] = seenDepths(map, gridRows, gridColumns, stack.plan, GRID_VARIANCE).spread;
+  return Int32Array.from([...chosenTiles(stack, usable)].sort((a, b) => spread[a] - spread[b]).slice(0, TILES)).sort();
 }

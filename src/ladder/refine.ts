@@ -1,9 +1,11 @@
 import { bandResponse } from '../sharpness/band-response.js';
+import type { MeasurePlan } from '../sharpness/measure-plan.js';
 import { seenDepths } from './seen-depths.js';
 import { findBlurred, lossOfDetail } from './find-blurred.js';
 import { stateAt, unfold } from './start-positions.js';
 import { expectedEnergy, focusCurve, type FocusCurve } from './focus-curve.js';
 import { depthsOfTiles } from './depths-of-tiles.js';
+import { GRID_VARIANCE } from './exhaustive-depth.js';
 import { nearestSpread } from './nearest-spread.js';
 import { jointSolve, type LadderState, type SolveTrace } from './joint-solve.js';
 import { refreshAmplitudes, type SolveTiles } from './solve-tiles.js';
@@ -15,14 +17,15 @@ import { slopeFromRatio, slopeTable } from './texture-slope.js';
 import { textureSpectra } from './texture-spectrum.js';
 import type { TileStack } from './tile-stack.js';
 
-const ROUNDS = 4;
-/** Rounds after which the depths around the solve's tiles are looked for again. */
-const AROUND_ROUNDS = [0, 2];
+/** Steps of a solve at most; and of one that starts near its end and is not the last: what is learned between the rounds moves it more. */
+const MOST_STEPS = 10, FEW_STEPS = 4;
 /** Texture slope to start from; measured in every round. */
 export const FIRST_SLOPE = 1.3;
 
 export interface RefinedLadder {
   state: LadderState;
+  /** It was fitted under. */
+  plan: MeasurePlan;
   curves: FocusCurve[];
   slopes: number[];
   trace: SolveTrace;
@@ -34,46 +37,51 @@ export interface RefinedLadder {
   blurred: boolean[];
   /** Per frame: ln of fine-band amplitude near focus against what the fit says it should be; NaN where too little was near focus. */
   blurLoss: Float64Array;
+  /** Mean and spread of ln a_b − ln a_(b+1) over the tiles that frames stand on both sides of. */
+  ratioPrior: { mean: number[]; spread: number[] };
 }
 
+/** What a fit starts from: positions alone, or all that an earlier fit of the same frames by fewer tiles or for another lens found. */
+export interface EarlierFit { z: Float64Array; plan: MeasurePlan; curves: FocusCurve[]; slopes: number[]; fitted: RefinedLadder | null }
+
 /**
- * The joint solve in rounds: between them texture slope, depth spread, noise and weights are taken from the fit itself.
+ * The joint solve in rounds: before, between and after them depth spread, edges, texture slope, noise and weights are taken from the fit itself.
  *
  * @param around tiles that take no part but lie around those that do: the depth spread and edges show by them
+ * @param rounds joint solves; only the last is settled for good
  */
-export function refineLadder(stack: TileStack, tiles: SolveTiles, startZ: Float64Array, order: readonly number[], around: Int32Array | null = null): RefinedLadder {
-  const { plan, frames } = stack, bands = plan.bands.length, { count } = tiles;
-  let slopes = new Array<number>(bands).fill(FIRST_SLOPE);
-  let curves = slopes.map((slope, b) => focusCurve(plan, b, slope));
-  const table = slopeTable(plan);
-  let { state } = stateAt(curves, tiles, startZ, null);
-  let tileTrust: Float64Array = new Float64Array(count).fill(1);
-  let ratioPrior: { mean: number[]; spread: number[] } | null = null;
-  const blurred = new Array<boolean>(frames).fill(false), blurLoss = new Float64Array(frames).fill(NaN);
-  let aroundDepth: Float64Array | null = null;
-  let edges: Float64Array[] | null = null, local: LocalEnergy | null = null;
-  let trace: SolveTrace | null = null, freeGain: number[] = [];
-  for (let round = 0; round < ROUNDS; round++) {
-    const pull = tileTrust.map((w, t) => w / (1 + (outside(state.z, state.depth[t]) / 0.5) ** 4));
-    const weight = solveWeights(curves, tiles, state, pull, edges);
-    freeGain = blurred.flatMap((b, k) => (b ? [k] : []));
-    trace = jointSolve(curves, tiles, state, {
-      freeGain, weight, noise: stack.noise, components: stack.components,
-      ratioPrior: ratioPrior && { ...ratioPrior, pull }, local, rounds: 10, settled: round < ROUNDS - 1 ? 1e-4 : 1e-6, ties: frameTies(frames, state), entries: round === ROUNDS - 1,
-    });
-    tileTrust = trustFromMisfit(trace.misfit);
-    const map = new Float64Array(stack.gridRows * stack.gridColumns).fill(NaN);
+export function refineLadder(stack: TileStack, tiles: SolveTiles, from: EarlierFit, order: readonly number[], around: Int32Array | null, rounds: number): RefinedLadder {
+  const { plan, frames, gridRows, gridColumns } = stack, bands = plan.bands.length, { count } = tiles, table = slopeTable(plan), { fitted } = from;
+  let { curves, slopes } = from, ratioPrior = fitted?.ratioPrior ?? null;
+  const blurred = fitted?.blurred.slice() ?? new Array<boolean>(frames).fill(false), blurLoss = new Float64Array(frames).fill(NaN);
+  let tileTrust: Float64Array, edges: Float64Array[], local: LocalEnergy, state: LadderState;
+  let aroundDepth: Float64Array | null = null, trace: SolveTrace | null = null, freeGain: number[] = [];
+
+  /** Each tile found anew by trying all depths: a solve only ever moves down the slope that a tile stands on. */
+  function findDepths(z: Float64Array): Float64Array {
+    const { gain, spread, bend } = state ?? { gain: fitted?.state.gain, spread: null, bend: null }, found = stateAt(curves, tiles, z, spread);
+    state = { ...found.state, gain: gain?.slice() ?? found.state.gain, bend: bend ?? found.state.bend };
+    return found.cost;
+  }
+
+  /** What the map of depths says of each tile. */
+  function lookAround(variance: number): Float64Array {
+    const map = new Float64Array(gridRows * gridColumns).fill(NaN);
     const [first, last] = range(state.z), hold = (depth: number): number => Math.min(last + 1, Math.max(first - 1, depth));
-    if (around && AROUND_ROUNDS.includes(round)) aroundDepth = depthsOfTiles(stack, curves, around, state.z);
     if (around && aroundDepth) for (let i = 0; i < around.length; i++) map[around[i]] = hold(aroundDepth[i]);
     tiles.tile.forEach((t, i) => { map[t] = hold(state.depth[i]); });
-    const seen = seenDepths(map, stack.gridRows, stack.gridColumns, plan, depthVariance(trace, tileTrust)), ofTiles = (all: Float64Array): Float64Array => Float64Array.from(tiles.tile, (t) => all[t]);
+    const seen = seenDepths(map, gridRows, gridColumns, plan, variance), ofTiles = (all: Float64Array): Float64Array => Float64Array.from(tiles.tile, (t) => all[t]);
     edges = edgeTrust(map, stack, tiles.tile);
     local = localEnergy(stack, tiles, state);
     state.spread = seen.spread.map(ofTiles);
     state.bend = seen.bend.map(ofTiles);
     for (let t = 0; t < count; t++) tileTrust[t] /= 1 + (seen.uneven[tiles.tile[t]] / 0.7) ** 4;
+    return map;
+  }
 
+  /** What all tiles together say of texture and noise. */
+  function learn(map: Float64Array): void {
+    const [first, last] = range(state.z);
     let bracketed = indices(count, (t) => state.depth[t] > first + 0.3 && state.depth[t] < last - 0.3 && tileTrust[t] > 0.3);
     if (bracketed.length < 20) bracketed = indices(count, (t) => tileTrust[t] > 0.1);
     const ratios = table.map((line, b) => slopeFromRatio(line, blockRatio(stack, tiles, state, bracketed, b)));
@@ -82,14 +90,31 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, startZ: Float6
     curves = slopes.map((slope, b) => focusCurve(plan, b, slope, textures[b]));
     ratioPrior = priorFromTiles(state, bracketed, bands);
     refreshNoise(stack, tiles, state, curves, tileTrust, local);
-    findBlurred(lossOfDetail(stack, tiles, state, curves, tileTrust), state.z, blurred, blurLoss, round === ROUNDS - 1);
-    if (round < ROUNDS - 1) unfold(curves, { ...tiles, weight: tiles.weight.map((w) => w.map((v, t) => v * tileTrust[t])) }, state, order);
-    if (round === 0) {
-      const again = stateAt(curves, tiles, state.z, state.spread);
-      state = { ...again.state, gain: state.gain, bend: state.bend };
-    }
   }
-  return { state, curves, slopes, trace: trace!, freeGain, tileTrust, blurred, blurLoss };
+
+  const findAround = (z: Float64Array): void => { if (around) aroundDepth = depthsOfTiles(stack, curves, around, z); };
+
+  tileTrust = trustFromMisfit(findDepths(from.z).map((cost) => Math.sqrt(Math.max(0, cost))));
+  findAround(from.z);
+  const begun = lookAround(GRID_VARIANCE);
+  if (!fitted || fitted.plan !== plan) learn(begun);
+  findDepths(from.z);
+  for (let round = 0; round < rounds; round++) {
+    const isLast = round === rounds - 1, pull = tileTrust!.map((w, t) => w / (1 + (outside(state.z, state.depth[t]) / 0.5) ** 4));
+    freeGain = blurred.flatMap((b, k) => (b ? [k] : []));
+    trace = jointSolve(curves, tiles, state!, {
+      freeGain, weight: solveWeights(curves, tiles, state!, pull, edges!), noise: stack.noise, components: stack.components,
+      ratioPrior: ratioPrior && { ...ratioPrior, pull }, local: local!, rounds: isLast || !fitted ? MOST_STEPS : FEW_STEPS, settled: isLast ? 1e-6 : 1e-4, ties: frameTies(frames, state!), entries: isLast,
+    });
+    tileTrust = trustFromMisfit(trace.misfit);
+    learn(lookAround(depthVariance(trace, tileTrust)));
+    findBlurred(lossOfDetail(stack, tiles, state!, curves, tileTrust), state!.z, blurred, blurLoss, isLast);
+    if (isLast) continue;
+    unfold(curves, { ...tiles, weight: tiles.weight.map((w) => w.map((v, t) => v * tileTrust[t])) }, state!, order);
+    // The first positions may have been far off, and the depths with them.
+    if (round === 0 && !fitted) { findDepths(state!.z); findAround(state!.z); }
+  }
+  return { state: state!, plan, curves, slopes, trace: trace!, freeGain, tileTrust: tileTrust!, blurred, blurLoss, ratioPrior: ratioPrior! };
 }
 
 /** Median variance of the trusted tiles' depths: neighbouring depths scatter by it on the smoothest surface. */
@@ -107,12 +132,12 @@ function outside(z: Float64Array, depth: number): number { const [low, high] = r
 function indices(n: number, keep: (i: number) => boolean): number[] { const out: number[] = []; for (let i = 0; i < n; i++) if (keep(i)) out.push(i); return out; }
 
 /** brightness × tile × edges × reach: thousands of far tiles agree on a small model error in the tails and would outvote the few near ones. */
-function solveWeights(curves: readonly FocusCurve[], tiles: SolveTiles, state: LadderState, pull: Float64Array, edges: readonly Float64Array[] | null): Float32Array[] {
+function solveWeights(curves: readonly FocusCurve[], tiles: SolveTiles, state: LadderState, pull: Float64Array, edges: readonly Float64Array[]): Float32Array[] {
   const { count, frames } = tiles;
   return curves.map((curve, b) => {
     const weight = new Float32Array(count * frames), limit = 0.7 * curve.reach;
     for (let t = 0, i = 0; t < count; t++) {
-      const own = pull[t] * (edges ? edges[b][t] : 1), depth = state.depth[t];
+      const own = pull[t] * edges[b][t], depth = state.depth[t];
       for (let k = 0; k < frames; k++, i++) { const square = ((state.z[k] - depth) / limit) ** 2; weight[i] = (tiles.trust[i] * own) / (1 + square * square * square); }
     }
     return weight;
@@ -154,8 +179,8 @@ function priorFromTiles(state: LadderState, some: readonly number[], bands: numb
   return { mean, spread };
 }
 
-/** Entries that a band's noise is taken from; with fewer it follows the next finer band's colour. */
-const LEAST_FAR_ENTRIES = 600;
+/** Entries that a band's noise is taken from, for a tile of the solve; with fewer it follows the next finer band's colour. */
+const LEAST_FAR_ENTRIES = 0.24, LEAST_OF_ALL = 150, MOST_NEEDED = 600;
 /** Weak entries beyond this multiple of a band's reach hold noise alone. */
 const FAR = 1.1;
 
@@ -190,7 +215,7 @@ function noiseFactor(stack: TileStack, tiles: SolveTiles, state: LadderState, cu
       strength.push(x);
     }
   }
-  if (ratio.length < LEAST_FAR_ENTRIES) return null;
+  if (ratio.length < Math.min(MOST_NEEDED, Math.max(LEAST_OF_ALL, LEAST_FAR_ENTRIES * count))) return null;
   const weak = quantile(strength, 0.33);
   return Math.min(4, Math.max(0.4, median(ratio.filter((_, i) => strength[i] <= weak))));
 }

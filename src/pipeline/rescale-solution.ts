@@ -12,6 +12,6 @@ export function rescaleSolution(solved: SolvedStack, cutoff: number): SolvedStac
   const plan = { ...solved.plan, cutoff: cutoff * solved.plan.bin }, { ladder } = solved;
   return {
     ...solved, plan, cutoff, stack: { ...solved.stack, plan },
-    ladder: ladder && { ...ladder, curves: ladder.slopes.map((slope, band) => focusCurve(plan, band, slope)) },
+    ladder: ladder && { ...ladder, plan, curves: ladder.slopes.map((slope, band) => focusCurve(plan, band, slope)) },
   };
 }

@@ -1,8 +1,9 @@
 import { CancelledError, UserError } from '../contract/errors.js';
 import type { FrameFlag } from '../contract/report.js';
 import { cutoffBySpectrum } from '../ladder/cutoff-by-spectrum.js';
-import { focusSpectrum } from '../ladder/focus-spectrum.js';
+import { focusSpectrum, type FocusSpectrum } from '../ladder/focus-spectrum.js';
 import { findCutoff, type FoundCutoff } from '../ladder/find-cutoff.js';
+import type { RefinedLadder } from '../ladder/refine.js';
 import { buildTileStack, type TileStack } from '../ladder/tile-stack.js';
 import { solveLadder, type SolvedLadder } from '../ladder/solve-ladder.js';
 import { ladderUncertainty, type LadderUncertainty } from '../ladder/uncertainty.js';
@@ -118,17 +119,18 @@ export async function solveStack(source: FrameSource, request: AnalyseRequest): 
   };
   // From here on only `solved` holds them, no name of this function's: they are let go once the frames are placed.
   whole = [];
-  solveMeasures(solved, null);
-  if (optics.cutoff === null && solved.ladder) {
-    solved.cutoffFound = findCutoff(solved.stack, solved.ladder, spectrum);
-    solveAtCutoff(solved, solved.cutoffFound.cutoff);
-  }
+  solveMeasures(solved, null, optics.cutoff === null ? { spectrum } : null);
   solved.timing.totalMs = performance.now() - began;
   return solved;
 }
 
-/** Solves (again) from the measures that are kept. `startZ`: positions to start from, ladder units; registration is kept then. */
-export function solveMeasures(solved: SolvedStack, startZ: Float64Array | null): void {
+/**
+ * Solves (again) from the measures that are kept.
+ *
+ * @param startZ positions to start from, ladder units; the registration is kept then
+ * @param unknownLens the frames themselves are to tell the cutoff, with the spectrum of what is in focus; null: it is known
+ */
+export function solveMeasures(solved: SolvedStack, startZ: Float64Array | null, unknownLens: { spectrum: FocusSpectrum | null } | null = null): void {
   const began = performance.now();
   solved.ladder = null;
   solved.uncertainty = null;
@@ -137,8 +139,15 @@ export function solveMeasures(solved: SolvedStack, startZ: Float64Array | null):
   const registered = performance.now();
   solved.timing.registerMs = registered - began;
   if (!placed.z || !placed.usable) return;
-  solved.ladder = solveLadder(placed.stack, placed.usable, placed.z);
-  solved.uncertainty = ladderUncertainty(placed.stack, solved.ladder.tiles, solved.ladder);
+  let start: Float64Array | RefinedLadder = placed.z;
+  if (unknownLens) {
+    const { nearest, ...found } = findCutoff(placed.stack, placed.usable, placed.z, unknownLens.spectrum);
+    solved.cutoffFound = found;
+    changeCutoff(solved, found.cutoff);
+    start = nearest;
+  }
+  solved.ladder = solveLadder(solved.stack, placed.usable, start);
+  solved.uncertainty = ladderUncertainty(solved.stack, solved.ladder.tiles, solved.ladder);
   if (placed.registration) {
     solved.pairs = placed.registration.pairs;
     // The solved positions are better than those the registration knew.
@@ -151,12 +160,16 @@ export function solveMeasures(solved: SolvedStack, startZ: Float64Array | null):
 
 /** Solves again for another lens behind the same measurements. In ladder units positions change little with it. */
 export function solveAtCutoff(solved: SolvedStack, cutoff: number): void {
+  changeCutoff(solved, cutoff);
+  solveMeasures(solved, solved.ladder ? solved.ladder.state.z : null);
+}
+
+function changeCutoff(solved: SolvedStack, cutoff: number): void {
   solved.plan = { ...solved.plan, cutoff: cutoff * solved.plan.bin };
   solved.cutoff = cutoff;
-  // A copy: the solve settles the noise in place, and the first solution must not be worn away by it.
+  // A copy: the solve settles the noise in place, and an earlier solution must not be worn away by it.
   const { stack } = solved;
   solved.stack = { ...stack, plan: solved.plan, noise: stack.noise.map((n) => n.slice()), noiseFloor: stack.noiseFloor.slice() };
-  solveMeasures(solved, solved.ladder ? solved.ladder.state.z : null);
 }
 
 function place(solved: SolvedStack, startZ: Float64Array | null): PlacedFrames {
