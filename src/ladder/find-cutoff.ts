@@ -4,6 +4,7 @@ import { spectrumMisfit, type FocusSpectrum } from './focus-spectrum.js';
 import type { RefinedLadder } from './refine.js';
 import { seenDepths } from './seen-depths.js';
 import { chosenTiles, refineBy, roughLadder } from './solve-ladder.js';
+import { HUBER } from './plain-tile-pass.js';
 import { median } from './statistics.js';
 import type { TileStack } from './tile-stack.js';
 import type { UsableTiles } from './usable-tiles.js';
@@ -49,7 +50,7 @@ export function findCutoff(stack: TileStack, usable: UsableTiles, startZ: Float6
   const tryAt = (x: number, from: RefinedLadder): Tried => {
     const cutoff = Math.exp(x) * plan.bin, trial: TileStack = { ...stack, plan: { ...plan, cutoff }, noise: stack.noise.map((line) => line.slice()), noiseFloor: stack.noiseFloor.slice() };
     const fit = refineBy(trial, usable, tile, from, ROUNDS);
-    return { x, cost: fit.trace.cost, misfit: misfitAt(x), fit };
+    return { x, misfit: misfitAt(x), fit };
   };
   const places = TRIED.map((share) => Math.log((share * plan.cutoff) / plan.bin)), fits = Math.min(...places.map(misfitAt));
   let tried = [tryAt(places[FIRST], rough)], low = FIRST, high = FIRST;
@@ -77,12 +78,39 @@ export function findCutoff(stack: TileStack, usable: UsableTiles, startZ: Float6
   return { cutoff: Math.exp(best.x), sigmaLn: Math.min(MOST_SIGMA, Math.max(LEAST_SIGMA, (reach(trials, best, 1) + reach(trials, best, -1)) / 2)), nearest: tried[trials.indexOf(best)].fit };
 }
 
-interface Tried { x: number; cost: number; misfit: number; fit: RefinedLadder }
+interface Tried { x: number; misfit: number; fit: RefinedLadder }
 
 /** Percent of the ladder's cost above the least, as far as it can be believed, what the spectrum adds beyond its best fit, and what is unusual. */
 function doubts(tried: readonly Tried[], spread: number, fits: number): Trial[] {
-  const least = Math.min(...tried.map(({ cost }) => cost)), believed = 1 / (1 + (spread / DOUBTFUL_SPREAD) ** 4);
-  return tried.map(({ x, cost, misfit }) => ({ x, cost: believed * 100 * (cost / least - 1) + SPECTRUM_SHARE * Math.min(misfit - fits, MOST_MISFIT) + PULL * (x - Math.log(USUAL)) ** 2 }));
+  const costs = commonCosts(tried), least = Math.min(...costs), believed = 1 / (1 + (spread / DOUBTFUL_SPREAD) ** 4);
+  const trials = tried.map(({ x, misfit }, i) => ({ x, cost: believed * 100 * (costs[i] / least - 1) + SPECTRUM_SHARE * Math.min(misfit - fits, MOST_MISFIT) + PULL * (x - Math.log(USUAL)) ** 2 }));
+  if (process.env.DBG) console.error('spread', spread.toFixed(3), tried.map((t, i) => `${Math.exp(t.x).toFixed(3)} own ${(t.fit.trace.cost/1000).toFixed(3)} common ${costs[i].toFixed(4)} misfit ${t.misfit.toFixed(2)} doubt ${trials[i].cost.toFixed(2)}`));
+  return trials;
+}
+
+/**
+ * What each fit leaves over, all by the same measure: the entries that every fit reached, by the least of their weights and the largest of their sigmas. Each fit's own
+ * cost is by noise, trust and reach that it settled for itself, and jumps from cutoff to cutoff by more than the cutoffs differ.
+ */
+function commonCosts(tried: readonly Tried[]): number[] {
+  const fits = tried.map(({ fit }) => fit.trace.entries!), costs = tried.map(() => 0);
+  let total = 0;
+  fits[0].residual.forEach((line, b) => {
+    for (let i = 0; i < line.length; i++) {
+      let weight = Infinity, sigma = 0;
+      for (const fit of fits) { weight = Math.min(weight, fit.robust[b][i]); sigma = Math.max(sigma, fit.sigma[b][i]); }
+      if (weight === 0) continue;
+      total += weight;
+      fits.forEach((fit, k) => { costs[k] += weight * robustLoss((fit.residual[b][i] * fit.sigma[b][i]) / sigma); });
+    }
+  });
+  return costs.map((cost) => cost / Math.max(total, 1e-9));
+}
+
+/** Half the squared residual up to Huber's limit, straight on beyond. */
+function robustLoss(r: number): number {
+  const q = Math.abs(r);
+  return q <= HUBER ? 0.5 * q * q : HUBER * (q - 0.5 * HUBER);
 }
 
 function lowest(trials: readonly Trial[]): Trial { return trials.reduce((a, b) => (b.cost < a.cost ? b : a)); }

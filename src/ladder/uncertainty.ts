@@ -6,7 +6,7 @@ import type { SolveTiles } from './solve-tiles.js';
 import type { TileStack } from './tile-stack.js';
 
 /** Model error common to all tiles, relative to peak amplitude, by band and DOF of defocus; with the next, what the steps of forty rendered stacks are off by. */
-const SYSTEMATIC = 0.0125;
+const SYSTEMATIC = 0.0105;
 /** How well the noise of a band is known. */
 const NOISE_ERROR = 0.1;
 /** Scale error of every step: OTF, wavelength and slope are not known better. */
