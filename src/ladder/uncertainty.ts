@@ -6,11 +6,11 @@ import type { SolveTiles } from './solve-tiles.js';
 import type { TileStack } from './tile-stack.js';
 
 /** Model error common to all tiles, relative to peak amplitude, by band and DOF of defocus; with the next, what the steps of forty rendered stacks are off by. */
-const SYSTEMATIC = 0.0105;
+const SYSTEMATIC = 0.0095;
 /** How well the noise of a band is known. */
 const NOISE_ERROR = 0.1;
 /** Scale error of every step: OTF, wavelength and slope are not known better. */
-const SCALE_ERROR = 0.01;
+const SCALE_ERROR = 0.009;
 /** And a few frames do not show a curve's width: this over their number squared (three frames of the sample were a third too short). */
 const FEW_FRAMES_ERROR = 2;
 /** And of a step to a frame placed by tails alone: their 95th percentile on rendered stacks is 17 %. */
