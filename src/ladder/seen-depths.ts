@@ -33,6 +33,8 @@ export interface SeenDepths {
   bend: Float64Array[];
   /** Spread of the fine band, with what jumps from one surface to another add to it: such tiles show two depths, and no curve holds for them. */
   uneven: Float64Array;
+  /** How sharply the ground bends at a tile, jumps and all: half a jump beside one. */
+  fold: Float64Array;
 }
 
 /**
@@ -43,7 +45,7 @@ export interface SeenDepths {
  * @param variance of a known depth, as the solve states it
  */
 export function seenDepths(depth: Float64Array, rows: number, columns: number, plan: MeasurePlan, variance = 0): SeenDepths {
-  const count = rows * columns, slope = new Float64Array(count).fill(NaN), bends = new Float64Array(count), rough = new Float64Array(count).fill(NaN), uneven = new Float64Array(count);
+  const count = rows * columns, slope = new Float64Array(count).fill(NaN), bends = new Float64Array(count), rough = new Float64Array(count).fill(NaN), uneven = new Float64Array(count), fold = new Float64Array(count);
   const usual = usualSteps(depth, rows, columns), blocks = Math.ceil(columns / BLOCK);
   for (let r = 0, i = 0; r < rows; r++) for (let c = 0; c < columns; c++, i++) {
     if (Number.isNaN(depth[i])) continue;
@@ -53,6 +55,7 @@ export function seenDepths(depth: Float64Array, rows: number, columns: number, p
     const bent = bentSurface(depth, i, columns);
     if (Number.isNaN(bent.bend)) continue;
     uneven[i] = (UNEVEN_SHARE * bent.bend) ** 2;
+    fold[i] = Math.abs(bent.bend);
     const most = MOST_BEND * Math.sqrt(step);
     bends[i] = Math.max(-most, Math.min(most, bent.bend));
     rough[i] = Math.min(bent.rough, step);
@@ -74,7 +77,7 @@ export function seenDepths(depth: Float64Array, rows: number, columns: number, p
       bend[b][i] = believed * bends[i] * (window - windows[0]);
     });
   }
-  return { spread, bend, uneven };
+  return { spread, bend, uneven, fold };
 }
 
 interface UsualSteps { across: Float64Array; down: Float64Array }
