@@ -1,6 +1,6 @@
 import { depthsOfTiles } from '../ladder/depths-of-tiles.js';
 import { GRID_VARIANCE } from '../ladder/exhaustive-depth.js';
-import { seenDepths } from '../ladder/seen-depths.js';
+import { seenDepths, unevenSpread } from '../ladder/seen-depths.js';
 import type { SolvedLadder } from '../ladder/solve-ladder.js';
 import type { TileStack } from '../ladder/tile-stack.js';
 
@@ -24,6 +24,6 @@ export function tileDepths(stack: TileStack, ladder: SolvedLadder): TileDepths {
   const rest = ladder.usable.usable.filter((t) => Number.isNaN(depth[t]));
   const found = depthsOfTiles(stack, ladder.curves, rest, ladder.state.z);
   rest.forEach((t, i) => { depth[t] = found[i]; });
-  const { spread, fold } = seenDepths(depth, stack.gridRows, stack.gridColumns, stack.plan, GRID_VARIANCE);
-  return { depth, spread: spread[0].map((own, t) => Math.hypot(own, FOLD_SHARE * fold[t])), usable };
+  const seen = seenDepths(depth, stack.gridRows, stack.gridColumns, stack.plan, GRID_VARIANCE);
+  return { depth, spread: seen.spread[0].map((_, t) => unevenSpread(seen, t, FOLD_SHARE)), usable };
 }

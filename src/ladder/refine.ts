@@ -1,6 +1,6 @@
 import { bandResponse } from '../sharpness/band-response.js';
 import type { MeasurePlan } from '../sharpness/measure-plan.js';
-import { seenDepths } from './seen-depths.js';
+import { seenDepths, unevenSpread } from './seen-depths.js';
 import { findBlurred, lossOfDetail } from './find-blurred.js';
 import { stateAt, unfold } from './start-positions.js';
 import { expectedEnergy, focusCurve, type FocusCurve } from './focus-curve.js';
@@ -19,6 +19,8 @@ import type { TileStack } from './tile-stack.js';
 
 /** Steps of a solve at most; and of one that starts near its end and is not the last: what is learned between the rounds moves it more. */
 const MOST_STEPS = 10, FEW_STEPS = 4;
+/** What a fold counts in how far a tile can be relied on. */
+const UNEVEN_SHARE = 1 / 3;
 /** Texture slope to start from; measured in every round. */
 export const FIRST_SLOPE = 1.3;
 
@@ -75,7 +77,7 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, from: EarlierF
     local = localEnergy(stack, tiles, state);
     state.spread = seen.spread.map(ofTiles);
     state.bend = seen.bend.map(ofTiles);
-    for (let t = 0; t < count; t++) tileTrust[t] /= 1 + (seen.uneven[tiles.tile[t]] / 0.7) ** 4;
+    for (let t = 0; t < count; t++) tileTrust[t] /= 1 + (unevenSpread(seen, tiles.tile[t], UNEVEN_SHARE) / 0.7) ** 4;
     return map;
   }
 

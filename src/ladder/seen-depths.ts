@@ -16,8 +16,6 @@ const BEND_NOISE = 1;
 const FILTER_SHARE = 0.35;
 /** Squared steps between neighbours beyond this multiple of their block's median are taken for jumps from one surface to another, which no window sees as a slope. */
 const MOST_STEP = 9;
-/** Share of a bend, jumps and all, in a tile's unevenness. */
-const UNEVEN_SHARE = 1 / 3;
 /** Tiles along an edge of a block. */
 const BLOCK = 6;
 /** Most a bend can be against the usual step: that of a fold is one step. */
@@ -31,8 +29,6 @@ export interface SeenDepths {
   spread: Float64Array[];
   /** How much deeper the mean lies than that of the fine band: on bent ground the coarser bands' wider windows reach further up or down. */
   bend: Float64Array[];
-  /** Spread of the fine band, with what jumps from one surface to another add to it: such tiles show two depths, and no curve holds for them. */
-  uneven: Float64Array;
   /** How sharply the ground bends at a tile, jumps and all: half a jump beside one. */
   fold: Float64Array;
 }
@@ -45,7 +41,7 @@ export interface SeenDepths {
  * @param variance of a known depth, as the solve states it
  */
 export function seenDepths(depth: Float64Array, rows: number, columns: number, plan: MeasurePlan, variance = 0): SeenDepths {
-  const count = rows * columns, slope = new Float64Array(count).fill(NaN), bends = new Float64Array(count), rough = new Float64Array(count).fill(NaN), uneven = new Float64Array(count), fold = new Float64Array(count);
+  const count = rows * columns, slope = new Float64Array(count).fill(NaN), bends = new Float64Array(count), rough = new Float64Array(count).fill(NaN), fold = new Float64Array(count);
   const usual = usualSteps(depth, rows, columns), blocks = Math.ceil(columns / BLOCK);
   for (let r = 0, i = 0; r < rows; r++) for (let c = 0; c < columns; c++, i++) {
     if (Number.isNaN(depth[i])) continue;
@@ -54,7 +50,6 @@ export function seenDepths(depth: Float64Array, rows: number, columns: number, p
     if (r === 0 || c === 0 || r === rows - 1 || c === columns - 1) continue;
     const bent = bentSurface(depth, i, columns);
     if (Number.isNaN(bent.bend)) continue;
-    uneven[i] = (UNEVEN_SHARE * bent.bend) ** 2;
     fold[i] = Math.abs(bent.bend);
     const most = MOST_BEND * Math.sqrt(step);
     bends[i] = Math.max(-most, Math.min(most, bent.bend));
@@ -71,14 +66,16 @@ export function seenDepths(depth: Float64Array, rows: number, columns: number, p
     const steep = Math.max(0, slope[i] - 4 * noise), unseen = UNSEEN_SHARE * Math.max(0, meanAround(rough, rows, columns, r, c) - noise);
     // As far as a bend stands above its uncertainty it is believed.
     const square = bends[i] ** 2, believed = square > 0 ? square / (square + BEND_NOISE * noise) : 0;
-    uneven[i] = Math.sqrt(uneven[i] + steep * windows[0] + unseen);
     windows.forEach((window, b) => {
       spread[b][i] = Math.sqrt(steep * window + unseen);
       bend[b][i] = believed * bends[i] * (window - windows[0]);
     });
   }
-  return { spread, bend, uneven, fold };
+  return { spread, bend, fold };
 }
+
+/** Spread of the fine band with what folds and jumps to other surfaces add to it, counted by a share: such tiles show two depths, and no curve holds for them. */
+export function unevenSpread({ spread, fold }: SeenDepths, tile: number, share: number): number { return Math.hypot(spread[0][tile], share * fold[tile]); }
 
 interface UsualSteps { across: Float64Array; down: Float64Array }
 
