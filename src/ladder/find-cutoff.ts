@@ -84,7 +84,6 @@ interface Tried { x: number; misfit: number; fit: RefinedLadder }
 function doubts(tried: readonly Tried[], spread: number, fits: number): Trial[] {
   const costs = commonCosts(tried), least = Math.min(...costs), believed = 1 / (1 + (spread / DOUBTFUL_SPREAD) ** 4);
   const trials = tried.map(({ x, misfit }, i) => ({ x, cost: believed * 100 * (costs[i] / least - 1) + SPECTRUM_SHARE * Math.min(misfit - fits, MOST_MISFIT) + PULL * (x - Math.log(USUAL)) ** 2 }));
-  if (process.env.DBG) console.error('spread', spread.toFixed(3), tried.map((t, i) => `${Math.exp(t.x).toFixed(3)} own ${(t.fit.trace.cost/1000).toFixed(3)} common ${costs[i].toFixed(4)} misfit ${t.misfit.toFixed(2)} doubt ${trials[i].cost.toFixed(2)}`));
   return trials;
 }
 
