@@ -3,8 +3,10 @@ import { Worker } from 'node:worker_threads';
 import { CancelledError, UserError } from '../contract/errors.js';
 import type { Report } from '../contract/report.js';
 import type { AnalyseRequest } from '../pipeline/analyse-request.js';
+import type { FoundCutoff } from '../ladder/find-cutoff.js';
 import type { AnalysisMessage, AnalysisOrder } from './analysis-message.js';
 import { inTime } from './in-time.js';
+import type { KeptEntries } from './watch/kept-measures.js';
 
 const workerFile = createRequire(import.meta.url).resolve('#analysis-worker');
 
@@ -19,24 +21,34 @@ export async function threadsEnded(patienceMs: number): Promise<boolean> {
   return threads.size === 0;
 }
 
+/** A report, and the cutoff it was solved with where the lens is unknown. */
+export interface SolvedFolder { report: Report; cutoffFound: FoundCutoff | null }
+
+type FolderRequest = Omit<AnalyseRequest, 'onPartial' | 'withCurves' | 'quick'> & { cache?: boolean; kept?: KeptEntries };
+
+/** {@link solveFolder}, for the report alone. */
+export async function analyseFolder(folder: string, request: FolderRequest): Promise<Report> {
+  return (await solveFolder(folder, request)).report;
+}
+
 /**
  * Opens a folder and analyses it in a thread of its own, so that this one stays free to show progress and to stop:
  * the solve computes for seconds without a pause.
- * @param request `cache` false: measurements of earlier runs are neither used nor kept
+ * @param request `cache` false: measurements of earlier runs are neither used nor kept; `kept`: measurements that this thread has
  * @throws UserError as openFolder and analyse do; CancelledError at once when the signal fires
  */
-export function analyseFolder(folder: string, request: Omit<AnalyseRequest, 'onPartial'> & { cache?: boolean }): Promise<Report> {
-  const { rig, overlap, outputWidthPx, cache = true, signal, onProgress } = request;
+export function solveFolder(folder: string, request: FolderRequest): Promise<SolvedFolder> {
+  const { rig, overlap, outputWidthPx, cache = true, kept, signal, onProgress } = request;
   return new Promise((resolve, reject) => {
     if (signal?.aborted) { reject(new CancelledError()); return; }
-    const order: AnalysisOrder = { folder, rig, overlap, outputWidthPx, cache };
+    const order: AnalysisOrder = { folder, rig, overlap, outputWidthPx, cache, kept };
     const worker = new Worker(workerFile, { workerData: order });
     threads.add(worker);
     const cancel = (): void => { void worker.terminate(); reject(new CancelledError()); };
     signal?.addEventListener('abort', cancel, { once: true });
     worker.on('message', (message: AnalysisMessage) => {
       if ('progress' in message) onProgress?.(message.progress);
-      else if ('report' in message) resolve(message.report);
+      else if ('report' in message) resolve(message);
       else if ('userError' in message) reject(new UserError(message.userError.message, message.userError.remedy));
       else reject(Object.assign(new Error(message.failure.message), { stack: message.failure.stack }));
     });

@@ -15,14 +15,28 @@ const workerFile = createRequire(import.meta.url).resolve('#frame-worker');
 /** No decoder and no drive that still works takes so long for one frame, even where several share a slow line: a 24-megapixel TIFF at less than a megabyte a second. */
 const PATIENCE_MS = 120_000, PATIENCE_MS_PER_MEGAPIXEL = 5_000;
 
+const patienceFor = (pixels: number): number => PATIENCE_MS + (PATIENCE_MS_PER_MEGAPIXEL * pixels) / 1e6;
+
+/** Threads that read frames. */
+export type FrameThreads = WorkerPool<FrameTask, FrameResult>;
+
+/** One thread for frames of up to so many pixels that come singly: kept until stopped, so that none waits for a thread to start. */
+export function keptThread(pixels: number): FrameThreads {
+  return new WorkerPool(workerFile, 1, patienceFor(pixels), null);
+}
+
 /** Frames of one folder, decoded and measured in worker threads. Reads only. */
 export class FolderSource implements FrameSource {
-  private readonly pool: WorkerPool<FrameTask, FrameResult>;
+  private readonly pool: FrameThreads;
 
-  /** @param folder absolute path; @param frames in file order, `file` relative to the folder; @param worker another than the program's own, to try what becomes of one that dies; @param patienceMs how long a frame may take, to try what becomes of one that never ends */
-  constructor(readonly folder: string, readonly frames: readonly SourceFrame[], worker: string = workerFile, patienceMs?: number) {
+  /**
+   * @param folder absolute path; @param frames in file order, `file` relative to the folder
+   * @param worker threads that outlive this source; or what its own run, another than the program's to try what becomes of one that dies
+   * @param patienceMs how long a frame may take, to try what becomes of one that never ends
+   */
+  constructor(readonly folder: string, readonly frames: readonly SourceFrame[], private readonly worker: string | FrameThreads = workerFile, patienceMs?: number) {
     const pixels = Math.max(1, ...frames.map((frame) => frame.rows * frame.columns));
-    this.pool = new WorkerPool(worker, poolSize(availableParallelism(), frames.length, pixels), patienceMs ?? PATIENCE_MS + (PATIENCE_MS_PER_MEGAPIXEL * pixels) / 1e6);
+    this.pool = typeof worker === 'string' ? new WorkerPool(worker, poolSize(availableParallelism(), frames.length, pixels), patienceMs ?? patienceFor(pixels)) : worker;
   }
 
   /** As FrameSource says; `measureMs` besides is the time spent measuring, summed over workers. */
@@ -44,7 +58,7 @@ export class FolderSource implements FrameSource {
     } finally {
       signal?.removeEventListener('abort', stop);
       // Done, or one thing went wrong for all: the memory of the threads is wanted for what follows, and a solve lets no timer come to it.
-      this.pool.stop(new CancelledError());
+      if (this.pool !== this.worker) this.pool.stop(new CancelledError());
     }
     return spent;
   }

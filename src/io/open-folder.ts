@@ -2,7 +2,7 @@ import path from 'node:path';
 import { CancelledError, UserError } from '../contract/errors.js';
 import type { FrameSource, SourceFrame } from '../pipeline/frame-source.js';
 import { countOnce } from './count-once.js';
-import { FolderSource } from './folder-source.js';
+import { FolderSource, type FrameThreads } from './folder-source.js';
 import { inTime, TookTooLongError } from './in-time.js';
 import { listFrameFiles } from './list-frame-files.js';
 import { readHeader, unreadable, type FrameHeader } from './read-header.js';
@@ -16,13 +16,21 @@ const PATIENCE_MS = 120_000;
 const MOST_SILENT = 2;
 const NO_ANSWER = 'its drive does not answer', UNTRIED = 'it was not tried, since its drive did not answer for others: check the drive, then check the stack again';
 
+/** What is kept of a folder that is opened again and again. */
+export interface KeptOfFolder {
+  /** Reads a header, or knows it. */
+  header(file: string): Promise<FrameHeader>;
+  /** Threads that read frames of up to so many pixels; null: own ones, which end with the measuring. */
+  threads(pixels: number): FrameThreads | null;
+}
+
 /**
  * Opens a folder as a stack: lists its frames in file order with their sizes and what the camera wrote.
  * Frames that can't be read stay in the list, with the reason, so that none is dropped silently.
  * @param patienceMs how long a drive may take for the list or for one header
  * @throws UserError where the folder is missing, is no folder, does not answer, or holds no frame that can be read; CancelledError when the signal fires
  */
-export async function openFolder(folder: string, signal?: AbortSignal, patienceMs = PATIENCE_MS): Promise<FrameSource> {
+export async function openFolder(folder: string, signal?: AbortSignal, patienceMs = PATIENCE_MS, kept: KeptOfFolder = NOTHING_KEPT): Promise<FrameSource> {
   const whole = path.resolve(folder);
   const files = await inTime(listFrameFiles(whole), patienceMs).catch((error: unknown) => { throw error instanceof TookTooLongError ? noAnswer(whole) : error; });
   const frames: SourceFrame[] = [];
@@ -30,7 +38,7 @@ export async function openFolder(folder: string, signal?: AbortSignal, patienceM
   const header = async (file: string): Promise<FrameHeader> => {
     if (silent >= MOST_SILENT) return unreadable(UNTRIED);
     try {
-      return await inTime(readHeader(path.join(whole, file)), patienceMs);
+      return await inTime(kept.header(path.join(whole, file)), patienceMs);
     } catch {
       silent++;
       return unreadable(NO_ANSWER);
@@ -46,8 +54,10 @@ export async function openFolder(folder: string, signal?: AbortSignal, patienceM
   const counted = countOnce(frames);
   counted.sort((a, b) => compareFrames(named(a), named(b)));
   if (counted.every((frame) => frame.problem !== null)) throw noneReadable(whole, counted);
-  return new FolderSource(whole, counted);
+  return new FolderSource(whole, counted, kept.threads(Math.max(...counted.map((frame) => frame.rows * frame.columns))) ?? undefined);
 }
+
+const NOTHING_KEPT: KeptOfFolder = { header: readHeader, threads: () => null };
 
 const named = (frame: SourceFrame): { file: string; captureTimeMs: number | null } => ({ file: frame.file, captureTimeMs: frame.facts.captureTimeMs });
 

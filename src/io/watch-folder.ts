@@ -4,14 +4,17 @@ import { CancelledError, UserError } from '../contract/errors.js';
 import type { WatchEvent } from '../contract/host.js';
 import type { Report } from '../contract/report.js';
 import { watchAdvice } from '../optics/watch-advice.js';
+import type { FoundCutoff } from '../ladder/find-cutoff.js';
 import { analyse } from '../pipeline/analyse.js';
 import type { AnalyseRequest, RigValues } from '../pipeline/analyse-request.js';
-import { analyseFolder } from './analyse-folder.js';
+import { makeReport } from '../pipeline/make-report.js';
+import { solveStack } from '../pipeline/solve-stack.js';
+import { solveFolder } from './analyse-folder.js';
 import { cachedSource } from './cache/cached-source.js';
-import { openFolder } from './open-folder.js';
 import { startKernels } from './start-kernels.js';
 import { arrivingFiles } from './watch/arriving-files.js';
 import { extendReport } from './watch/extend-report.js';
+import { KeptFolder } from './watch/kept-folder.js';
 import { KeptMeasures } from './watch/kept-measures.js';
 import { withoutGone } from './watch/without-gone.js';
 
@@ -55,13 +58,15 @@ export async function watchFolder(folder: string, request: WatchRequest, onEvent
   const whole = path.resolve(folder);
   if (!(await stat(whole).catch(() => null))?.isDirectory()) throw new UserError(`There is no folder ${whole} to watch.`, 'Name the folder that the camera’s pictures arrive in.');
   await startKernels();
-  const kept = new KeptMeasures();
+  const kept = new KeptMeasures(), shots = new KeptFolder(whole);
   const waiting: string[] = [];
   const arrived: string[] = [];
   /** Arrived, but not readable: half written, or damaged for good. */
   const unreadable = new Set<string>();
   let wake: () => void = () => undefined;
   let report: Report | null = null;
+  /** What all frames so far said of an unknown lens. */
+  let cutoffFound: FoundCutoff | null = null;
   let picked: PickedRig = { rig: request.rig, card: null };
   let asked = request.pickRig === undefined;
   let stale = false;
@@ -94,11 +99,12 @@ export async function watchFolder(folder: string, request: WatchRequest, onEvent
     onEvent({ kind: 'report', report, newest, message: messageOf(report, newest) });
   };
   const wholeReport = async (newest: string | null): Promise<void> => {
-    const source = await kept.over(cachedSource(await openFolder(whole, signal)), new Set([...arrived, ...unreadable]));
-    const next = await analyse(source, asRequested(signal));
+    const source = await kept.over(cachedSource(await shots.open(newest !== null, signal)), new Set([...arrived, ...unreadable]));
+    const solved = await solveStack(source, asRequested(signal)), next = makeReport(solved, asRequested(signal));
     // A newest frame that can't be read may still be on its way: nothing is said of it yet.
     if (newest !== null && isUnreadable(next, newest)) { setAside(newest); return; }
     stale = false;
+    cutoffFound = solved.cutoffFound;
     tell(next, newest);
   };
   const setAside = (file: string): void => {
@@ -108,14 +114,15 @@ export async function watchFolder(folder: string, request: WatchRequest, onEvent
   };
   /** In a thread of its own, and given up as soon as a frame arrives: that one goes first. */
   const wholeInBackground = async (controller: AbortController): Promise<void> => {
-    const next = await analyseFolder(whole, asRequested(controller.signal)).catch(() => null);
+    const next = await solveFolder(whole, { ...asRequested(controller.signal), kept: kept.entries() }).catch(() => null);
     background = null;
     if (next === null || controller.signal.aborted) return;
     stale = false;
-    tell(next, null);
+    ({ cutoffFound } = next);
+    tell(next.report, null);
   };
   const place = async (file: string): Promise<void> => {
-    const opened = cachedSource(await openFolder(whole, signal));
+    const opened = cachedSource(await shots.open(true, signal));
     if (opened.frames.find((frame) => frame.file === file)?.problem !== null) { setAside(file); return; }
     // A frame that came as raw file and as picture is counted once, and not always by the one that came first.
     for (const other of [...arrived]) if (!opened.frames.some((frame) => frame.file === other)) remove(arrived, other);
@@ -123,7 +130,7 @@ export async function watchFolder(folder: string, request: WatchRequest, onEvent
     await pickRigOnce();
     if (arrived.length < 2) { onEvent({ kind: 'waiting', frames: arrived.length, message: 'One frame is there; the next one makes the first step.' }); return; }
     if (report === null || arrived.length <= FEW_FRAMES) { await wholeReport(file); return; }
-    const look = await analyse(await kept.over(opened, new Set(arrived.slice(-LOOK_FRAMES))), asRequested(signal));
+    const look = await analyse(await kept.over(opened, new Set(arrived.slice(-LOOK_FRAMES))), { ...asRequested(signal), quick: { cutoffFound } });
     if (isUnreadable(look, file)) { setAside(file); return; }
     const extended = extendReport(withoutGone(report, arrived.filter((other) => other !== file)), look, file);
     if (extended === null) { await wholeReport(file); return; }
@@ -171,6 +178,7 @@ export async function watchFolder(folder: string, request: WatchRequest, onEvent
   } finally {
     signal.removeEventListener('abort', onAbort);
     (background as AbortController | null)?.abort();
+    shots.stop();
     await stop();
   }
 }

@@ -26,7 +26,7 @@ export type WorkerAnswer<Result> = { ready: true } | { result: Result } | { fail
 interface Job<Task, Result> { task: Task; resolve: (result: Result) => void; reject: (error: Error) => void }
 interface Member<Task, Result> { worker: Worker; ready: boolean; job: Job<Task, Result> | null; patience: NodeJS.Timeout | undefined }
 
-/** Idle workers are kept this long for a following run; they never keep the process alive. */
+/** Idle workers are kept this long for a following run, unless told otherwise; they never keep the process alive. */
 const IDLE_MS = 2_000;
 /**
  * A thread that hangs inside the system can't be ended, and holds one of the four threads that all file access of the process shares (libuv's
@@ -44,8 +44,8 @@ export class WorkerPool<Task, Result> {
   private idleTimer: NodeJS.Timeout | undefined;
   private silent = 0;
 
-  /** @param file compiled worker module; @param size most workers at a time, 1 or more; @param patienceMs time a task may take */
-  constructor(private readonly file: string, private readonly size: number, private readonly patienceMs: number) {
+  /** @param file compiled worker module; @param size most workers at a time, 1 or more; @param patienceMs time a task may take; @param idleMs how long idle workers are kept, null: until stopped */
+  constructor(private readonly file: string, private readonly size: number, private readonly patienceMs: number, private readonly idleMs: number | null = IDLE_MS) {
     if (!(size >= 1)) throw new RangeError(`a pool needs 1 worker or more, got ${size}`);
   }
 
@@ -82,8 +82,8 @@ export class WorkerPool<Task, Result> {
     // A task is handed over only once its worker is up: else a task that kills its worker would look like a worker that can't start.
     let starting = [...this.members].filter((member) => !member.ready).length;
     for (; starting < this.queue.length && this.members.size < this.size; starting++) this.start();
-    if (this.queue.length === 0 && [...this.members].every((member) => member.job === null)) {
-      this.idleTimer = setTimeout(() => this.stop(new Error('idle')), IDLE_MS).unref();
+    if (this.idleMs !== null && this.queue.length === 0 && [...this.members].every((member) => member.job === null)) {
+      this.idleTimer = setTimeout(() => this.stop(new Error('idle')), this.idleMs).unref();
     }
   }
 

@@ -1,4 +1,5 @@
 import type { Report, ValueSource } from '../contract/report.js';
+import type { FoundCutoff } from '../ladder/find-cutoff.js';
 
 /** What is known of the set-up, each value with where it came from. */
 export interface RigValue { value: number; source: ValueSource }
@@ -23,6 +24,8 @@ export interface AnalyseRequest {
   outputWidthPx: number | null;
   /** Put every tile's focus curve into the report: for windows; a megabyte or more. */
   withCurves?: boolean;
+  /** Positions and steps soon rather than at their best: by few tiles, and for the cutoff found before where the lens is unknown. */
+  quick?: { cutoffFound: FoundCutoff | null };
   signal?: AbortSignal;
   onProgress?: (progress: Progress) => void;
   /** A provisional report while frames are still read. */

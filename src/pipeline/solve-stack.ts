@@ -5,7 +5,7 @@ import { focusSpectrum, type FocusSpectrum } from '../ladder/focus-spectrum.js';
 import { findCutoff, type FoundCutoff } from '../ladder/find-cutoff.js';
 import type { RefinedLadder } from '../ladder/refine.js';
 import { buildTileStack, type TileStack } from '../ladder/tile-stack.js';
-import { solveLadder, type SolvedLadder } from '../ladder/solve-ladder.js';
+import { roughLadder, solveLadder, type SolvedLadder } from '../ladder/solve-ladder.js';
 import { ladderUncertainty, type LadderUncertainty } from '../ladder/uncertainty.js';
 import { usableTiles } from '../ladder/usable-tiles.js';
 import type { PairFit } from '../registration/bundle.js';
@@ -104,8 +104,9 @@ export async function solveStack(source: FrameSource, request: AnalyseRequest): 
     if (measured.length === 0) throw noneUsable(source, leftOut);
     return measured.map((index) => found.get(index)!);
   };
-  let measured: number[] = [], cutoff = optics.cutoff ?? ASSUMED_CUTOFF, plan = planMeasurement(rows, columns, cutoff), whole = await read(plan, wanted);
-  const spectrum = optics.cutoff === null ? focusSpectrum(plan, whole.map((measure) => measure.spectra)) : null, other = spectrum && cutoffBySpectrum(spectrum, cutoff);
+  const before = optics.cutoff === null ? request.quick?.cutoffFound ?? null : null, known = optics.cutoff ?? before?.cutoff ?? null;
+  let measured: number[] = [], cutoff = known ?? ASSUMED_CUTOFF, plan = planMeasurement(rows, columns, cutoff), whole = await read(plan, wanted);
+  const spectrum = known === null ? focusSpectrum(plan, whole.map((measure) => measure.spectra)) : null, other = spectrum && cutoffBySpectrum(spectrum, cutoff);
   if (other !== null) {
     cutoff = other;
     plan = planMeasurement(rows, columns, cutoff);
@@ -114,12 +115,12 @@ export async function solveStack(source: FrameSource, request: AnalyseRequest): 
   }
   request.onProgress?.({ stage: 'solving', done: measured.length, all: wanted.length, elapsedMs: performance.now() - readBegan, leftMs: null });
   const solved: SolvedStack = {
-    source, facts, rows, columns, measured, measures: whole.map(({ meanRoot }) => ({ meanRoot })), whole, leftOut, plan, cutoff, cutoffFound: null,
+    source, facts, rows, columns, measured, measures: whole.map(({ meanRoot }) => ({ meanRoot })), whole, leftOut, plan, cutoff, cutoffFound: before,
     stack: null as never, transforms: [], pairs: [], folder: lookAtFolder(whole), ladder: null, uncertainty: null, axisSign: 1, directionKnown: false, timing: { totalMs: 0, decodeMs, cachedFrames, registerMs: 0, solveMs: 0 },
   };
   // From here on only `solved` holds them, no name of this function's: they are let go once the frames are placed.
   whole = [];
-  solveMeasures(solved, null, optics.cutoff === null ? { spectrum } : null);
+  solveMeasures(solved, null, known === null ? { spectrum } : null, request.quick !== undefined);
   solved.timing.totalMs = performance.now() - began;
   return solved;
 }
@@ -129,8 +130,9 @@ export async function solveStack(source: FrameSource, request: AnalyseRequest): 
  *
  * @param startZ positions to start from, ladder units; the registration is kept then
  * @param unknownLens the frames themselves are to tell the cutoff, with the spectrum of what is in focus; null: it is known
+ * @param quick by few tiles only
  */
-export function solveMeasures(solved: SolvedStack, startZ: Float64Array | null, unknownLens: { spectrum: FocusSpectrum | null } | null = null): void {
+export function solveMeasures(solved: SolvedStack, startZ: Float64Array | null, unknownLens: { spectrum: FocusSpectrum | null } | null = null, quick = false): void {
   const began = performance.now();
   solved.ladder = null;
   solved.uncertainty = null;
@@ -146,7 +148,7 @@ export function solveMeasures(solved: SolvedStack, startZ: Float64Array | null, 
     changeCutoff(solved, found.cutoff);
     start = nearest;
   }
-  solved.ladder = solveLadder(solved.stack, placed.usable, start);
+  solved.ladder = quick && start instanceof Float64Array ? roughLadder(solved.stack, placed.usable, start) : solveLadder(solved.stack, placed.usable, start);
   solved.uncertainty = ladderUncertainty(solved.stack, solved.ladder.tiles, solved.ladder);
   if (placed.registration) {
     solved.pairs = placed.registration.pairs;

@@ -1,11 +1,21 @@
-import { stat } from 'node:fs/promises';
 import path from 'node:path';
 import type { FrameSource } from '../../pipeline/frame-source.js';
 import type { FrameMeasure, MeasurePlan } from '../../sharpness/measure-plan.js';
+import { MeasureSlabs } from '../../sharpness/measure-slabs.js';
+import { stampOf } from './kept-folder.js';
 
-/** Measurements of frames seen before, so that a folder that fills is read once. */
+export type KeptEntries = [key: string, measure: FrameMeasure][];
+
+/** Measurements of frames seen before, so that a folder that fills is read once. They stay the same objects: pairs of frames registered before are known by them. */
 export class KeptMeasures {
-  private readonly kept = new Map<string, FrameMeasure>();
+  private readonly kept: Map<string, FrameMeasure>;
+  private readonly slabs = new MeasureSlabs(true);
+
+  /** @param entries from another thread's {@link entries} */
+  constructor(entries: KeptEntries = []) { this.kept = new Map(entries); }
+
+  /** All that is kept, for another thread: their large arrays are shared, not copied. */
+  entries(): KeptEntries { return [...this.kept]; }
 
   /**
    * The same stack, or some of its frames, reading only what was not read before.
@@ -27,8 +37,8 @@ export class KeptMeasures {
           if (measure) onMeasured(i, measure);
         }
         if (fresh.length === 0) return { decodeMs: 0 };
-        return source.measure(fresh.map((i) => indices[i]), plan, (index, measure) => {
-          const i = place.get(index) ?? 0;
+        return source.measure(fresh.map((i) => indices[i]), plan, (index, given) => {
+          const i = place.get(index) ?? 0, measure = this.slabs.keep(given);
           this.kept.set(key(i), measure);
           onMeasured(i, measure);
         }, (index, reason) => onFailed(place.get(index) ?? 0, reason), signal);
@@ -38,9 +48,3 @@ export class KeptMeasures {
 }
 
 const planKey = (plan: MeasurePlan): string => JSON.stringify(plan);
-
-/** Changes when the file's content does. */
-async function stampOf(file: string): Promise<string> {
-  const found = await stat(file).catch(() => null);
-  return found === null ? 'gone' : `${found.size}:${found.mtimeMs}`;
-}
