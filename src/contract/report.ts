@@ -34,6 +34,7 @@ export interface Step {
   from: number;
   to: number;
   stepDof: number | null;
+  /** Standard deviation of this step against the others; what all of them share under an unknown lens is `scaleSigma`. */
   sigmaDof: number | null;
   stepUm: number | null;
   overlap: number | null;
@@ -74,6 +75,8 @@ export interface Report {
   topUp: TopUp[];
   tiles: TileMap;
   rail: { medianStepDof: number | null; medianStepUm: number | null; scatter: number | null };
+  /** Beyond the fixed fields: relative uncertainty that all lengths in DOF share since the lens was found from the frames; absent where it is known. */
+  scaleSigma?: number;
   /** The rig card behind the values whose source is 'rig-card'; `pickedFor` is the camera it was picked for, null where somebody named it. */
   rigCard?: { name: string; pickedFor: string | null };
   /** `cachedFrames`, beyond the fixed fields: frames not read because an earlier run had measured them. */

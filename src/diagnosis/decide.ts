@@ -1,6 +1,6 @@
 import type { Decision, Finding, Step } from '../contract/report.js';
-import { VAGUE_SHARE } from './grade-step.js';
 import type { MissingBand } from './missing-bands.js';
+import { isInDoubt } from './scale-doubt.js';
 
 /** What the verdict is made from, in words and numbers ready to say. */
 export interface Evidence {
@@ -35,14 +35,16 @@ export function decide(evidence: Evidence): { decision: Decision; reasons: strin
     if (topUpFrames > frames) return { decision: 'reshoot', reasons: [`${topUpFrames} frames are missing, more than the ${frames} that were shot: a new stack with shorter steps is quicker.`, ...reasons] };
     return { decision: 'top-up', reasons };
   }
-  const open = evidence.steps.filter((step) => step.grade === 'unmeasured' && step.surfaceShare >= 0.005);
+  const doubtful = (step: Step): boolean => isInDoubt(step, evidence.scaleSigma);
+  const open = evidence.steps.filter((step) => (step.grade === 'unmeasured' || doubtful(step)) && step.surfaceShare >= 0.005);
   const blind = open.reduce((sum, step) => sum + step.surfaceShare, 0), all = evidence.steps.reduce((sum, step) => sum + step.surfaceShare, 0);
   if (open.length && blind > MOST_UNMEASURED_SURFACE * all) {
-    if (evidence.scaleSigma > 0 && open.every((step) => step.stepDof !== null && step.stepDof > 1 && step.sigmaDof! < VAGUE_SHARE * step.stepDof)) {
+    const unseen = open.filter((step) => !doubtful(step));
+    if (!unseen.length) {
       return { decision: 'undecided', reasons: [`The usual step is about one DOF, and without the lens that is known to ±${Math.round(100 * evidence.scaleSigma)} % only: whether ${open.length === 1 ? 'one step leaves' : `${open.length} steps leave`} a gap can’t be told. Give magnification and aperture.`] };
     }
-    const names = open.slice(0, 3).map((step) => `${labels[step.from]}–${labels[step.to]}`).join(', ');
-    return { decision: 'undecided', reasons: [`${open.length === 1 ? 'One step' : `${open.length} steps`} could not be measured where a surface lies (${names}). A frame shot between ${open.length === 1 ? 'the two' : 'each of them'} would settle it.`] };
+    const names = unseen.slice(0, 3).map((step) => `${labels[step.from]}–${labels[step.to]}`).join(', ');
+    return { decision: 'undecided', reasons: [`${unseen.length === 1 ? 'One step' : `${unseen.length} steps`} could not be measured where a surface lies (${names}). A frame shot between ${unseen.length === 1 ? 'the two' : 'each of them'} would settle it.`] };
   }
   const empty = bands.filter((band) => !band.harmful).length;
   reasons.push(`No depth where the subject has a surface is missed${empty ? `; ${empty === 1 ? 'one longer step lies' : `${empty} longer steps lie`} where there is none` : ''}.`);

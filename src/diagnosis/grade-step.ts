@@ -9,7 +9,7 @@ const TAILS_SIGMAS = 3;
 /**
  * Grade of a measured step: by its overlap where it is known well, else only what its uncertainty allows.
  *
- * @param stepDof, sigmaDof in report DOF
+ * @param stepDof, sigmaDof in report DOF; sigma is the step's own, without what all steps share under an unknown lens: that says nothing of what was to be seen here
  * @param tailsOnly one of the frames has nothing in focus
  */
 export function gradeStep(stepDof: number, sigmaDof: number, tailsOnly: boolean): { grade: Grade; atLeast: boolean } {

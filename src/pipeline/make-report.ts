@@ -62,7 +62,7 @@ export function makeReport(solved: SolvedStack, request: AnalyseRequest): Report
     const frame = frames[toFrame[k]], loss = solved.ladder!.blurLoss[k];
     const shift = solved.transforms[k];
     Object.assign(frame, {
-      positionDof: round(position[k]), positionSigmaDof: round(Math.hypot(uncertainty.between(order[0], k).sigma * picture.perUnit, scaleSigma * position[k])),
+      positionDof: round(position[k]), positionSigmaDof: round(uncertainty.between(order[0], k).sigma * picture.perUnit),
       positionUm: dofUm === null ? null : round(position[k] * dofUm, 3), exposureEv: round(exposureEv[k], 3),
       shiftPx: { row: round(shift.row * solved.plan.bin, 2), column: round(shift.column * solved.plan.bin, 2) },
       contrast: Number.isNaN(loss) ? 1 : round(Math.exp(loss), 3), flags: faults.flags[k],
@@ -71,7 +71,7 @@ export function makeReport(solved: SolvedStack, request: AnalyseRequest): Report
   const usualDof = median(order.slice(1).map((k, i) => position[k] - position[order[i]]).filter((step) => step > REPEAT_DOF));
   const measuredSteps = order.slice(1).map((k, i) => {
     const from = order[i], { sigma, tailsOnly } = uncertainty.between(from, k);
-    const stepDof = position[k] - position[from], sigmaDof = Math.hypot(sigma * picture.perUnit, scaleSigma * stepDof);
+    const stepDof = position[k] - position[from], sigmaDof = sigma * picture.perUnit;
     return { from, to: k, stepDof, sigmaDof, ...gradeInDoubt(gradeStep(stepDof, sigmaDof, tailsOnly), stepDof, usualDof, scaleSigma) };
   });
   const steps = measuredSteps.map((step, i): Step => ({
@@ -110,6 +110,7 @@ export function makeReport(solved: SolvedStack, request: AnalyseRequest): Report
     ...base, stack: stackOf(order.map((k) => toFrame[k]), direction), steps, ends, findings, verdict: doubt === null ? judged(evidence, beside?.passes ?? null) : { decision: 'undecided', reasons: [doubt] }, topUp: doubt === null ? topUp : [],
     tiles: tileMap(picture, cover, toFrame, outputCutoff),
     rail: { medianStepDof: medianStep && round(medianStep), medianStepUm: medianStep === null || dofUm === null ? null : round(medianStep * dofUm, 3), scatter: good.length > 2 && medianStep ? round(robustSpread(good) / medianStep) : null },
+    ...(scaleSigma > 0 ? { scaleSigma: round(scaleSigma) } : {}),
     ...(request.withCurves ? { curves: focusCurves(picture, toFrame, frames.length) } : {}),
   };
 }
