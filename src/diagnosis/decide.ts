@@ -1,5 +1,5 @@
 import type { Decision, Finding, Step } from '../contract/report.js';
-import type { MissingBand } from './missing-bands.js';
+import { HARMFUL_SOFT_SHARE, type MissingBand } from './missing-bands.js';
 import { isInDoubt } from './scale-doubt.js';
 
 /** What the verdict is made from, in words and numbers ready to say. */
@@ -46,10 +46,14 @@ export function decide(evidence: Evidence): { decision: Decision; reasons: strin
     const names = unseen.slice(0, 3).map((step) => `${labels[step.from]}–${labels[step.to]}`).join(', ');
     return { decision: 'undecided', reasons: [`${unseen.length === 1 ? 'One step' : `${unseen.length} steps`} could not be measured where a surface lies (${names}). A frame shot between ${unseen.length === 1 ? 'the two' : 'each of them'} would settle it.`] };
   }
-  const empty = bands.filter((band) => !band.harmful).length;
+  const empty = bands.filter((band) => band.softShare < HARMFUL_SOFT_SHARE).length;
   reasons.push(`No depth where the subject has a surface is missed${empty ? `; ${empty === 1 ? 'one longer step lies' : `${empty} longer steps lie`} where there is none` : ''}.`);
+  for (const band of bands.filter(isBarelyMissing)) reasons.push(`${bandReason(band, evidence)} That is hardly seen.`);
   return { decision: 'keep', reasons };
 }
+
+/** Surface lies in it, and soft, but by so little that no verdict hangs on it. */
+function isBarelyMissing(band: MissingBand): boolean { return !band.harmful && band.softShare >= HARMFUL_SOFT_SHARE; }
 
 function bandReason(band: MissingBand, { labels, dofUm }: Evidence): string {
   const between = `between ${labels[band.after]} and ${labels[band.before]}`;
@@ -71,6 +75,10 @@ export function bandFindings(evidence: Evidence): Finding[] {
   const findings: Finding[] = [];
   for (const band of evidence.bands) {
     const names = `${evidence.labels[band.after]} and ${evidence.labels[band.before]}`;
+    if (isBarelyMissing(band)) {
+      findings.push({ kind: 'barely-missing-band', severity: 'warn', frames: [band.after, band.before], message: `${bandReason(band, evidence)} That is hardly seen, and no reason not to keep the stack.`, remedy: `Shoot ${band.spoiled.map((k) => evidence.labels[k]).join(', ')} again if the rig still stands.` });
+      continue;
+    }
     findings.push(band.harmful
       ? { kind: 'missing-band', severity: 'fault', frames: [band.after, band.before], message: bandReason(band, evidence), remedy: 'Shoot the frames listed under top-up while the rig stands.' }
       : { kind: 'empty-band', severity: 'info', frames: [band.after, band.before], message: `The step between ${names} is ${length(band.stepDof, evidence.dofUm)}, but no surface lies there.` });

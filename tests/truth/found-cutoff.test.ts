@@ -40,4 +40,18 @@ describe('unknown optics', () => {
     const long = truth.stepsUm.flatMap((step, i) => (step / truth.dofUm > 1 ? [i] : []));
     expect(report.steps.flatMap(({ grade }, i) => (grade === 'gap' ? [i] : []))).toEqual(long);
   }, 240_000);
+
+  // Truth: the renderer's own steps. How well the lens is known says nothing of how well each step was seen.
+  it('measure the steps of a stack whose lens they tell to a quarter only', async () => {
+    const { folder, truth } = await cachedStack('optics-unknown', 697);
+    const report = await analyse(await inProcessSource(folder), { rig: {}, overlap: 0.3, outputWidthPx: null });
+    expect(report.scaleSigma).toBeGreaterThan(0.15);
+    // Nothing was in focus in its last frame.
+    expect(report.steps.filter(({ grade, surfaceShare }) => grade === 'unmeasured' && surfaceShare > 0)).toEqual([]);
+    const ratios = report.steps.map(({ stepDof }, i) => stepDof! / (truth.stepsUm[i] / truth.dofUm)), usual = ratios.slice().sort((a, b) => a - b)[ratios.length >> 1];
+    report.steps.forEach(({ sigmaDof, stepDof }, i) => {
+      expect(sigmaDof!).toBeLessThan(0.25 * stepDof!);
+      expect(Math.abs(ratios[i] / usual - 1)).toBeLessThan(0.1);
+    });
+  }, 240_000);
 });
