@@ -1,3 +1,4 @@
+import { silhouette } from './silhouette.js';
 import type { TileStack } from './tile-stack.js';
 
 /** Share of a tile's focus curve (middle band) that must lie in frames where the tile is as bright as in most. */
@@ -9,12 +10,14 @@ const MIDDLE = 1;
 /**
  * Tiles fit for the solve. Defocus leaves a tile's brightness as it is, except where a bright surface ends before a dark ground: light of the
  * one spreads over the other, in every frame differently. Of such a tile the entries near its focus are the ones not trusted, and what is left
- * of its focus curve points anywhere.
+ * of its focus curve points anywhere. The surface's rim shows its edge more than its texture, and is left out as well.
  *
  * @param usable tiles to choose from
  */
-export function steadyTiles({ trust, frames, energy, noise }: TileStack, usable: Int32Array): Int32Array {
+export function steadyTiles(stack: TileStack, usable: Int32Array): Int32Array {
+  const { trust, frames, energy, noise } = stack, { rim } = silhouette(stack);
   const steady = usable.filter((tile) => {
+    if (rim[tile]) return false;
     let all = 0, trusted = 0;
     for (let k = 0, i = tile * frames; k < frames; k++, i++) {
       const detail = Math.max(0, energy[MIDDLE][i] - noise[MIDDLE][k]);

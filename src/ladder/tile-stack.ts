@@ -28,6 +28,8 @@ export interface TileStack {
   trust: Float32Array;
   /** tile × frame: ln of brightness against the tile's median and the frame's gain. */
   brightnessChange: Float32Array;
+  /** Per tile: median over the frames of ln brightness (of √luminance, each frame's mean being 1). */
+  light: Float64Array;
   /** 1: the tile lies inside every frame. */
   inside: Uint8Array;
   /** 1: no clipped pixel within reach of the filters in any frame. */
@@ -66,7 +68,7 @@ export function buildTileStack(plan: MeasurePlan, measures: readonly FrameMeasur
       for (let i = 0; i < here; i++) { const read = some[i][p]; for (let t = 0, to = from + i; t < tiles; t++, to += frames) plane[to] = read[t]; }
     });
   }
-  const gain = takeOutExposure(energy, change, inside, tiles, frames);
+  const light = new Float64Array(tiles), gain = takeOutExposure(energy, change, light, inside, tiles, frames);
   const trust = trustFromBrightness(change, inside, tiles, frames, used?.trust ?? new Float32Array(tiles * frames));
   const spectra = measures.map((m) => m.spectra), noiseFloor = firstNoiseFloor(plan, energy[0], gridRows, gridColumns, frames, quietSpectrum(plan, spectra));
   const means = measures.map((m) => m.meanRoot);
@@ -76,15 +78,15 @@ export function buildTileStack(plan: MeasurePlan, measures: readonly FrameMeasur
     const width = 1 / Math.sqrt(4 * band.order);
     return Math.max(1, band.boxPx ** 2 * 2 * Math.PI * band.centre ** 2 * width * Math.sqrt(Math.PI));
   });
-  return { plan, rows, columns, tilePx, gridRows, gridColumns, frames, energy, noise, noiseFloor, components, trust, brightnessChange: change, inside, clear, gain, spectra, transforms };
+  return { plan, rows, columns, tilePx, gridRows, gridColumns, frames, energy, noise, noiseFloor, components, trust, brightnessChange: change, light, inside, clear, gain, spectra, transforms };
 }
 
-/** Defocus doesn't change mean brightness: the median change over the tiles is the frame's exposure; what is left stays in `change`. */
-function takeOutExposure(energy: Float32Array[], change: Float32Array, inside: Uint8Array, tiles: number, frames: number): Float64Array {
+/** Defocus doesn't change mean brightness: the median change over the tiles is the frame's exposure; what is left stays in `change`, the tile's median in `light`. */
+function takeOutExposure(energy: Float32Array[], change: Float32Array, light: Float64Array, inside: Uint8Array, tiles: number, frames: number): Float64Array {
   const line = new Float64Array(frames), column = new Float64Array(tiles);
   for (let t = 0, from = 0; t < tiles; t++, from += frames) {
     for (let k = 0; k < frames; k++) line[k] = change[from + k];
-    const middle = quantileInPlace(line, 0.5);
+    const middle = light[t] = quantileInPlace(line, 0.5);
     for (let k = 0; k < frames; k++) change[from + k] -= middle;
   }
   const gain = new Float64Array(frames), factor = new Float64Array(frames);

@@ -1,3 +1,4 @@
+import { silhouette } from './silhouette.js';
 import type { TileStack } from './tile-stack.js';
 
 /** Peak amplitude over noise amplitude above which a tile is read: in the fine band, or in the middle one. */
@@ -18,6 +19,7 @@ export interface UsableTiles {
 export function usableTiles(stack: TileStack): UsableTiles {
   const { frames, energy, noise, noiseFloor } = stack, tiles = stack.inside.length;
   const usable: number[] = [];
+  const { ground } = silhouette(stack);
   let strong = 0, inside = 0;
   const peak = (band: number, tile: number): number => {
     let best = 0;
@@ -27,7 +29,7 @@ export function usableTiles(stack: TileStack): UsableTiles {
   for (let t = 0; t < tiles; t++) {
     if (!stack.inside[t]) continue;
     inside++;
-    if (!stack.clear[t]) continue;
+    if (!stack.clear[t] || ground[t]) continue;
     const fine = peak(0, t) > FINE_LEAST;
     if (fine) strong++;
     if (fine || peak(1, t) > MIDDLE_LEAST) usable.push(t);

@@ -11,7 +11,7 @@ function stackByHand(): TileStack {
     middle[t * FRAMES + k] = 100 * Math.exp(-((k - 4) ** 2)) + 1;
     if ((t < 10 && Math.abs(k - 4) < 3) || (t >= 10 && t < 20 && Math.abs(k - 4) >= 3)) trust[t * FRAMES + k] = 0;
   }
-  return { frames: FRAMES, trust, energy: [middle, middle, middle], noise: [0, 1, 2].map(() => new Float64Array(FRAMES).fill(1)) } as unknown as TileStack;
+  return { frames: FRAMES, trust, gridRows: 10, gridColumns: 10, inside: new Uint8Array(TILES).fill(1), light: new Float64Array(TILES), energy: [middle, middle, middle], noise: [0, 1, 2].map(() => new Float64Array(FRAMES).fill(1)) } as unknown as TileStack;
 }
 
 describe('steadyTiles', () => {
