@@ -1,3 +1,4 @@
+import { breathed } from './breathing-cases.js';
 import * as camera from './camera-cases.js';
 import { ledgesStack } from './ledges-cases.js';
 import type { PlannedStack } from './planned-stack.js';
@@ -68,6 +69,7 @@ export const CASES: Record<string, StackCase> = {
   'all-shaken': ofCamera((seed) => camera.hopeless('all-shaken', seed)),
   copies: ofCamera((seed) => camera.hopeless('copies', seed)),
   'one-depth': ofCamera((seed) => camera.hopeless('one-depth', seed)),
+  breathing: field('breathing-cases.ts', (seed) => breathed(seed, 8, 1.008, { lens: { magnification: 1, fNumber: 8 }, picture: { rows: 448, columns: 928 } })),
 };
 
 export function planCase(name: string, seed: number): PlannedStack {
