@@ -1,6 +1,7 @@
 import { useState } from 'react';
 import { Button, Dialog, Heading, Modal, ModalOverlay } from 'react-aria-components';
 import type { RigCardInfo } from '../../src/contract/host.js';
+import { CARD_NAME } from '../format/card-name.js';
 import { cardWords } from '../format/card-words.js';
 import { WindowDialog } from '../parts/window-dialog.js';
 import { useStore, useWindowState } from '../state/window-context.js';
@@ -54,7 +55,7 @@ function Rename({ name, onName, onDone }: { name: string; onName: (to: string) =
     <form className="path" onSubmit={(event) => { event.preventDefault(); const to = typed.trim(); if (to === name) onDone(); else if (to !== '') void onName(to); }}
       onKeyDown={(event) => { if (event.key === 'Escape') { event.stopPropagation(); onDone(); } }}>
       {/* Pressed to be typed into: focus follows the press. */}
-      <label>New name <input value={typed} autoFocus onFocus={(event) => event.target.select()} onChange={(event) => setTyped(event.target.value)} maxLength={120} required /></label>
+      <label>New name <input value={typed} autoFocus onFocus={(event) => event.target.select()} onChange={(event) => setTyped(event.target.value)} {...CARD_NAME} /></label>
       <button type="submit" className="strong">Rename</button><button type="button" onClick={onDone}>Cancel</button>
     </form>
   );

@@ -1,5 +1,6 @@
 import { useState } from 'react';
 import type { RailReport } from '../../src/contract/rail.js';
+import { CARD_NAME } from '../format/card-name.js';
 import { um } from '../format/numbers.js';
 import { useStore, useWindowState } from '../state/window-context.js';
 
@@ -16,7 +17,7 @@ export function SaveRail({ rail }: { rail: RailReport }) {
       event.preventDefault();
       if (name.trim() !== '') void store.saveCard({ name: name.trim(), values: { ...settings.rigCard?.values, ...settings.entered, railUnitUm } });
     }}>
-      <label>Save a rail unit of {um(railUnitUm)} to the rig card <input value={name} onChange={(event) => setName(event.target.value)} maxLength={120} required placeholder="Bench, 5×" /></label>
+      <label>Save a rail unit of {um(railUnitUm)} to the rig card <input value={name} onChange={(event) => setName(event.target.value)} {...CARD_NAME} placeholder="Bench, 5×" /></label>
       <button type="submit" className="strong">Save</button>
     </form>
   );

@@ -31,13 +31,14 @@ export class RigCardFolder {
    * Adds a card, or replaces the one of that name.
    *
    * @returns all cards
-   * @throws UserError for a value out of range, or where it can't be written
+   * @throws UserError for a card without a name or without a value, for a value out of range, or where it can't be written
    */
   async save(info: RigCardInfo): Promise<RigCardInfo[]> {
-    const card = cardOf(info);
+    if (Object.keys(cardOf(info)).every((key) => NO_VALUES.has(key))) throw new UserError('There is nothing to save yet.', 'Give what you know of the set-up, such as magnification and aperture.');
+    const card = { ...cardOf(info), name: usableName(info.name) };
     const text = `${JSON.stringify(card, null, 2)}\n`;
     // Checked as strictly as it will be read.
-    parseRigCard(text, info.name);
+    parseRigCard(text, card.name);
     await mkdir(this.folder, { recursive: true }).catch((error: NodeJS.ErrnoException) => {
       throw new UserError(`Set-ups can't be saved in ${this.folder} (${error.code ?? error.message}).`, 'Name another place in RUNGWISE_SETTINGS.');
     });
@@ -57,14 +58,14 @@ export class RigCardFolder {
    *
    * @param name letters in either case
    * @returns all cards
-   * @throws UserError where there is none of that name, another has the new one, or it can't be written
+   * @throws UserError where there is none of that name, the new one is empty or another card's, or it can't be written
    */
   async rename(name: string, to: string): Promise<RigCardInfo[]> {
-    const entries = await this.entries(), found = entryNamed(entries, name), taken = entryNamed(entries, to);
+    const entries = await this.entries(), found = entryNamed(entries, name), as = usableName(to), taken = entryNamed(entries, as);
     if (found === null) throw noSuchCard(name);
     if (taken !== null && taken.file !== found.file) throw new UserError(`There is a rig card called ${taken.card.name} already.`, 'Choose another name, or delete that card first.');
-    const text = `${JSON.stringify({ ...found.card, name: to }, null, 2)}\n`;
-    parseRigCard(text, to);
+    const text = `${JSON.stringify({ ...found.card, name: as }, null, 2)}\n`;
+    parseRigCard(text, as);
     await writeFileSafely(path.join(this.folder, found.file), text, null);
     return this.list();
   }
@@ -94,6 +95,19 @@ export class RigCardFolder {
       }
     }));
   }
+}
+
+/** What a card may hold and still say nothing. */
+const NO_VALUES: ReadonlySet<string> = new Set(['schema', 'name', 'cameraModel']);
+
+/**
+ * Without the spaces around it, which nobody would type again.
+ * @throws UserError where nothing is left
+ */
+export function usableName(name: string): string {
+  const trimmed = name.trim();
+  if (trimmed === '') throw new UserError('A rig card needs a name.', 'Give it one, such as "Bench, 5x".');
+  return trimmed;
 }
 
 interface Entry { file: string; card: RigCard | null; problem: string | null }

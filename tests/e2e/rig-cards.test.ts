@@ -18,6 +18,13 @@ it('saves, renames and deletes a rig card by keyboard, asks before it deletes, a
   const { page, faults } = await openPage(browser, made.server.address, { reducedMotion: 'reduce' });
   await openFolder(page, made.gap);
   await verdictOf(page).waitFor();
+  // Nothing was entered, and nothing is saved.
+  await page.getByRole('button', { name: 'Save this card…' }).click();
+  await page.getByRole('dialog', { name: 'Save this rig card' }).getByText(/There is nothing to save yet: enter what you know/).waitFor();
+  expect(await page.getByRole('dialog').getByRole('textbox').count()).toBe(0);
+  expect(await violationsInSchemes(page)).toEqual([]);
+  await page.keyboard.press('Escape');
+
   for (const name of ['Bench, 5×', 'Spare <i>"2"</i>']) {
     await page.getByLabel(/Marked aperture/).fill(name.startsWith('Spare') ? '4' : '5.6');
     await page.getByLabel(/Marked aperture/).focus();
@@ -36,6 +43,10 @@ it('saves, renames and deletes a rig card by keyboard, asks before it deletes, a
   // A name that is taken says so before it replaces anything.
   await page.getByRole('button', { name: 'Save this card…' }).click();
   const again = page.getByRole('dialog', { name: 'Save this rig card' });
+  // A name of spaces is none: the browser says what is asked for, and nothing is saved.
+  await again.getByLabel('Name').fill('   ');
+  await again.getByRole('button', { name: 'Save' }).click();
+  expect(await again.getByLabel('Name').evaluate((field) => [field.matches(':invalid'), (field as unknown as { validationMessage: string }).validationMessage !== ''])).toEqual([true, true]);
   await again.getByLabel('Name').fill('Bench, 5×');
   await again.getByText('There is a card of this name already. Saving replaces its values.').waitFor();
   await page.keyboard.press('Escape');

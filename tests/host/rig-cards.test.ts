@@ -30,7 +30,7 @@ describe('saved rig cards', () => {
     expect(await cards.list()).toEqual([]);
     await cards.save(bench);
     expect(await cards.save({ ...bench, values: { magnification: 4 } })).toEqual([{ ...bench, values: { magnification: 4 } }]);
-    expect(await cards.save({ name: 'Field', values: {} })).toHaveLength(2);
+    expect(await cards.save({ name: 'Field', values: { magnification: 2 } })).toHaveLength(2);
     expect(await readdir(path.join(settings, 'rig-cards'))).toEqual(['bench-5x.rig.json', 'field.rig.json']);
   });
 
@@ -57,19 +57,20 @@ describe('saved rig cards', () => {
 
   it('are renamed in their file, and never over another card', async () => {
     await cards.save(bench);
-    await cards.save({ name: 'Field', values: {} });
+    await cards.save({ name: 'Field', values: { magnification: 2 } });
     await expect(cards.rename('Bench, 5×', 'FIELD')).rejects.toMatchObject({ message: 'There is a rig card called Field already.' });
     await expect(cards.rename('garden', 'x')).rejects.toMatchObject({ message: 'There is no rig card called garden.' });
     await expect(cards.rename('Field', '')).rejects.toBeInstanceOf(UserError);
     // Only the letters' case changes: that is the same card.
     expect(await cards.rename('bench, 5×', 'BENCH, 5×')).toContainEqual({ ...bench, name: 'BENCH, 5×' });
-    expect(await cards.rename('BENCH, 5×', 'Shed "2" 晶')).toEqual([{ name: 'Field', values: {} }, { ...bench, name: 'Shed "2" 晶' }]);
+    expect(await cards.rename('BENCH, 5×', 'Shed "2" 晶')).toEqual([{ name: 'Field', values: { magnification: 2 } }, { ...bench, name: 'Shed "2" 晶' }]);
     expect((await readdir(path.join(settings, 'rig-cards'))).sort()).toEqual(['bench-5x.rig.json', 'field.rig.json']);
   });
 
   it('refuses values out of range before writing anything', async () => {
     await expect(cards.save({ name: 'x', values: { fNumber: -1 } })).rejects.toBeInstanceOf(UserError);
-    await expect(cards.save({ name: '', values: {} })).rejects.toBeInstanceOf(UserError);
+    for (const name of ['', '   ']) await expect(cards.save({ name, values: { fNumber: 4 } })).rejects.toThrow(/needs a name/);
+    await expect(cards.save({ name: 'x', cameraModel: 'Bench camera', values: {} })).rejects.toThrow(/nothing to save/);
     expect(await readdir(settings)).toEqual([]);
   });
 
@@ -117,7 +118,7 @@ describe('rungwise rig', () => {
   it('says what is wrong in one line and leaves everything as it was', async () => {
     await cards.save(bench);
     await writeFile(path.join(settings, 'rig-cards', 'later.rig.json'), '{"schema":"rungwise.rig/9","name":"Later"}');
-    for (const [words, line] of [[['delete', 'garden'], /no rig card called garden.*rig list/], [['delete', 'Later'], /no rig card called Later/], [['save', 'x'], /nothing to save/], [['save', '', '--aperture', '4'], /must not be empty/], [['show', path.join(settings, 'rig-cards', 'later.rig.json')], /later version/]] as const) {
+    for (const [words, line] of [[['delete', 'garden'], /no rig card called garden.*rig list/], [['delete', 'Later'], /no rig card called Later/], [['save', 'x'], /nothing to save/], [['save', '', '--aperture', '4'], /needs a name.*such as/], [['save', '  ', '--aperture', '4'], /needs a name/], [['show', path.join(settings, 'rig-cards', 'later.rig.json')], /later version/]] as const) {
       const { status, stdout, stderr } = await rig(...words);
       expect([status, stdout]).toEqual([3, '']);
       expect(stderr).toMatch(line);

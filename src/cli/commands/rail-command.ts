@@ -5,6 +5,7 @@ import type { RailReport } from '../../contract/rail.js';
 import { analyseRail } from '../../diagnosis/rail-analysis.js';
 import { analyseFolder } from '../../io/analyse-folder.js';
 import { rigCardFolder } from '../../io/find-rig-card.js';
+import { usableName } from '../../io/rig-card-store.js';
 import { checkTarget, writeFileSafely } from '../../io/write-file-safely.js';
 import { frameLabels } from '../../optics/frame-labels.js';
 import type { RigValues } from '../../pipeline/analyse-request.js';
@@ -63,6 +64,7 @@ export function registerRail(program: Command, context: CommandContext): void {
 }
 
 async function runRail(folder: string, options: RailOptions, context: CommandContext): Promise<void> {
+  if (options.save !== undefined) usableName(options.save);
   if (options.save !== undefined && options.units === undefined) throw new UserError('--save needs to know how many rail units each frame was moved.', 'Add --units, such as --units 2.');
   const { values: rig } = await readRig(options, folder);
   const toStdout = options.json === '-';

@@ -58,7 +58,7 @@ async function save(name: string, options: SaveOptions, say: (text: string) => v
   const cameraModel = await cameraOf(options);
   const card: RigCardInfo = { name, ...(cameraModel === null ? {} : { cameraModel }), values: known };
   await rigCardFolder().save(card);
-  say(`Saved. Use it with --rig "${name}".\n${rigCardText(card)}`);
+  say(`Saved. Use it with --rig "${name.trim()}".\n${rigCardText(card)}`);
 }
 
 /** The camera named now, else the one on the card that is changed. */
