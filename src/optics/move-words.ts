@@ -36,7 +36,7 @@ export function moveWords(report: Report, railUnitUm: number | null): MoveWords 
 
 function senseOf(report: Report, dof: number): string {
   const { direction, order, frames } = report.stack;
-  if (direction === 'near-first' || direction === 'far-first') return dof >= 0 ? 'towards the subject' : 'away from the subject';
+  if (direction !== 'unknown') return dof >= 0 ? 'towards the subject' : 'away from the subject';
   const labels = frameLabels(frames.map((frame) => frame.file));
   const end = dof >= 0 ? order[order.length - 1] : order[0];
   return end === undefined ? 'along the rail' : `towards where frame ${labels[end]} was shot`;

@@ -63,7 +63,7 @@ export function topUpMoves(report: Report, rail: RailKnowledge): TopUpGuide {
       }
     }
     const step = shot.dof - hereDof;
-    moves.push({ kind: 'shoot', text: `Move ${words.way(step)} and shoot frame ${index + 1} of ${shots.length}${shot.first ? ` (${placeText(shot.plan, labels)})` : ''}.`, moveDof: step, moveUm: words.um(step) });
+    moves.push({ kind: 'shoot', text: `Move ${words.way(step)} and shoot frame ${index + 1} of ${shots.length}${shots[index - 1]?.plan === shot.plan ? '' : ` (${placeText(shot.plan, labels)})`}.`, moveDof: step, moveUm: words.um(step) });
     // Each length is said rounded; counting on from what was said keeps the roundings from adding up.
     hereDof += words.rounded(step);
   });
@@ -76,10 +76,10 @@ export function topUpText(guide: TopUpGuide): string {
   return [guide.heading, ...lines, ...guide.cautions.map((caution) => `Caution: ${caution}`)].join('\n');
 }
 
-interface Shot { dof: number; plan: TopUp; first: boolean }
+interface Shot { dof: number; plan: TopUp }
 
 function shotsOf(report: Report): Shot[] {
-  return report.topUp.flatMap((plan) => plan.positionsDof.map((dof, i) => ({ dof, plan, first: i === 0 })));
+  return report.topUp.flatMap((plan) => plan.positionsDof.map((dof) => ({ dof, plan })));
 }
 
 /** +1 where the stack was shot with growing positions, −1 against; without a clear sense backwards, away from the subject. */

@@ -48,9 +48,14 @@ describe('rungwise plan', () => {
     expect(stderr).toMatch(words);
     expect(stderr).toMatch(/^rungwise: [^\n]+\n$/);
   });
-  it('names the option it lacks', async () => {
-    const { status, stderr } = await runCli(['plan', '--depth-um', '900', '--aperture', '2.8']);
-    expect(status).toBe(3);
-    expect(stderr).toMatch(/--magnification/);
+  it.each([
+    [[], ['--depth-um', '--magnification', '--aperture', '--pixel-pitch']],
+    [['--depth-um', '900', '--aperture', '2.8'], ['--magnification', '--pixel-pitch']],
+    [rig, ['--depth-um']],
+  ])('names all that it lacks at once, given %j', async (given, lacks) => {
+    const { status, stdout, stderr } = await runCli(['plan', ...given]);
+    expect([status, stdout]).toEqual([3, '']);
+    for (const flag of lacks) expect(stderr).toContain(`${flag} `);
+    expect(stderr).toMatch(/^rungwise: A plan needs [^\n]+\n$/);
   });
 });

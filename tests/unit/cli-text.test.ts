@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import type { Progress } from '../../src/pipeline/analyse-request.js';
 import { failureLine } from '../../src/cli/failure-line.js';
 import { UserError } from '../../src/contract/errors.js';
-import { lengthText, shareText } from '../../src/optics/number-text.js';
+import { lengthText, measuredText, shareText } from '../../src/optics/number-text.js';
 import { planText } from '../../src/cli/text/plan-text.js';
 import { progressText } from '../../src/cli/text/progress-text.js';
 import { railText } from '../../src/cli/text/rail-text.js';
@@ -25,6 +25,10 @@ describe('reportText', () => {
     const coloured = reportText(gaps, rail, { columns: 80, colour: true });
     expect(coloured).toContain('\x1b[');
     expect(coloured.replace(plain, '')).toBe(reportText(gaps, rail, { columns: 80, colour: false }));
+  });
+  it('says the verdict and where frames are missing once more at the end, which is what a terminal shows of a long text', () => {
+    const text = lines(reportText(gaps, rail, { columns: 100, colour: false }));
+    expect(text.at(-2)).toBe('Leave the rig up: two frames are missing. Add 2 frames between 0106 and 0107.');
   });
   it('draws a missing band higher the more is missing, and tells it from an empty one', () => {
     const text = lines(reportText(gaps, rail, { columns: 80, colour: false }));
@@ -78,6 +82,7 @@ describe('small texts', () => {
     for (let columns = 12; columns < 60; columns++) for (const line of wrapText('The step is 47 µm, 1.87 × DOF: 9 % of 3 frames, in 24 px at 550 nm and 42 mm.', columns)) expect(line).not.toMatch(/^(µm|×|DOF|%|px|nm|mm)/);
   });
   it('wraps at spaces and keeps long words whole', () => expect(wrapText('one two /a/very/long/path x', 9, '  ', '- ')).toEqual(['- one two', '  /a/very/long/path', '  x']));
+  it.each([[14.94, 0.21, '14.9 ± 0.2 µm'], [0.41, 0.02, '0.4 ± 0.1 µm'], [123.4, 3.6, '123 ± 4 µm'], [1428, 21, '1428 ± 21 µm'], [12_340, 160, '12.34 ± 0.16 mm'], [5, null, '5.0 µm']])('%f ± %s µm is %s, and never sure to the last digit', (um, sigma, text) => expect(measuredText(um, sigma)).toBe(text));
   it.each([[14.94, '14.9 µm'], [120.4, '120 µm'], [1250, '1.25 mm'], [0, '0.0 µm'], [0.25, '0.25 µm']])('%f µm is %s', (um, text) => expect(lengthText(um)).toBe(text));
   it.each([[0.12, '12 %'], [0.024, '2.4 %'], [0, '0 %'], [0.0004, 'below 0.1 %']])('%f is %s', (share, text) => expect(shareText(share)).toBe(text));
   it('shows progress with the time left, within the terminal', () => {

@@ -69,6 +69,14 @@ describe('top-up as moves of a rail', () => {
     expect(text).not.toMatch(/µm\) towards the subject/);
   });
 
+  it('names the side where it is known, in whatever order the frames were shot, and each place at its first frame', () => {
+    const report = gapped();
+    report.stack.direction = 'mixed';
+    const shots = topUpMoves(report, { railUnitUm: 5, workingDistanceMm: 42 }).moves.filter((move) => move.kind === 'shoot').map((move) => move.text);
+    expect(shots[0]).toMatch(/away from the subject and shoot frame 1 of 2 \(between /);
+    expect(shots[1]).toMatch(/shoot frame 2 of 2\.$/);
+  });
+
   it('always begins its cautions with the clearance, and says how little is left', () => {
     expect(topUpMoves(gapped(), { railUnitUm: 5, workingDistanceMm: null }).cautions[0]).toMatch(/^Before the camera moves towards the subject/);
     expect(topUpMoves(gapped(), { railUnitUm: 5, workingDistanceMm: 3 }).cautions[1]).toMatch(/too little to work safely/);

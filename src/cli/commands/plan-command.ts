@@ -11,7 +11,7 @@ import { addOutputOptions, type OutputOptions } from '../output-options.js';
 import { addRigOptions, flagOf, readRig, type RigOptions } from '../rig-options.js';
 import { planText } from '../text/plan-text.js';
 
-interface PlanOptions extends RigOptions, JudgeOptions, OutputOptions { depthUm: number; frameWidth?: number }
+interface PlanOptions extends RigOptions, JudgeOptions, OutputOptions { depthUm?: number; frameWidth?: number }
 
 const EXAMPLES = `
 Examples:
@@ -28,13 +28,18 @@ Examples:
 Exit status: 0 planned, 3 could not plan.
 `;
 
+/** Of the set-up; each with a value to show. */
+const NEEDED = ['magnification', 'fNumber', 'pixelPitchUm'] as const;
+const SUCH_AS: Record<string, string> = { '--depth-um': '900', '--magnification': '5', '--aperture': '2.8', '--pixel-pitch': '3.9' };
+const listed = (flags: readonly string[]): string => (flags.length === 1 ? flags[0] : `${flags.slice(0, -1).join(', ')} and ${flags[flags.length - 1]}`);
+
 /** Before shooting: step, frame count and what other apertures would mean. */
 export function registerPlan(program: Command, context: CommandContext): void {
   const command = program.command('plan')
     .summary('before shooting: step, frame count, and what other apertures would cost')
     .description('Before shooting: how far apart the frames must be, how many, and what other apertures would cost.');
   addRigOptions(command).optionsGroup('What is asked:')
-    .requiredOption('--depth-um <UM>', 'depth of the subject to cover, in µm', numberOption('--depth-um', { min: 0, max: 1_000_000, what: 'Depth', unit: 'µm', example: '900' }));
+    .option('--depth-um <UM>', 'depth of the subject to cover, in µm', numberOption('--depth-um', { min: 0, max: 1_000_000, what: 'Depth', unit: 'µm', example: '900' }));
   addJudgeOptions(command, 'overlap of neighbouring frames, as a share of the DOF')
     .option('--frame-width <PX>', 'width of your frames, needed with --output-width', numberOption('--frame-width', { min: 16, max: 100_000, what: 'Frame width', unit: 'px', example: '6000' }, true));
   addOutputOptions(command, 'write the plan as JSON; - is standard output', 'plan.json')
@@ -54,20 +59,20 @@ async function runPlan(options: PlanOptions, context: CommandContext): Promise<v
 
 function requestOf(options: PlanOptions, rig: RigValues): PlanRequest {
   const optional = (value: RigValue | undefined): number | null => value?.value ?? null;
-  const needed = (key: 'magnification' | 'fNumber' | 'pixelPitchUm', why: string): number => {
-    const value = rig[key];
-    if (value === undefined) throw new UserError(`A plan needs ${why}.`, `Give ${flagOf(key)}, or a rig card with --rig.`);
-    return value.value;
-  };
+  const { magnification, fNumber, pixelPitchUm } = rig, { depthUm } = options;
+  if (depthUm === undefined || !magnification || !fNumber || !pixelPitchUm) {
+    const missing = [...(depthUm === undefined ? ['--depth-um'] : []), ...NEEDED.filter((key) => rig[key] === undefined).map(flagOf)];
+    throw new UserError(`A plan needs ${listed(missing)} as well.`, `Such as: rungwise plan ${missing.map((flag) => `${flag} ${SUCH_AS[flag]}`).join(' ')}${missing.length < 4 ? ' …' : ''}. A rig card (--rig) can hold all but the depth.`);
+  }
   return {
-    magnification: needed('magnification', 'the magnification'),
-    fNumber: needed('fNumber', 'the marked aperture'),
-    pixelPitchUm: needed('pixelPitchUm', 'the distance between pixels'),
+    magnification: magnification.value,
+    fNumber: fNumber.value,
+    pixelPitchUm: pixelPitchUm.value,
     pupilRatio: optional(rig.pupilRatio),
     wavelengthNm: optional(rig.wavelengthNm),
     railUnitUm: optional(rig.railUnitUm),
     workingDistanceMm: optional(rig.workingDistanceMm),
-    depthUm: options.depthUm,
+    depthUm,
     overlap: options.overlap,
     frameWidthPx: options.frameWidth ?? null,
     outputWidthPx: options.outputWidth ?? null,

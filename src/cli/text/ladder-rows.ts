@@ -1,6 +1,6 @@
 import type { Frame, Report, Step } from '../../contract/report.js';
 import { frameLabels } from '../../optics/frame-labels.js';
-import { depthText, dofText, lengthText, shareText } from '../../optics/number-text.js';
+import { depthText, dofText, measuredText, shareText, withSigma } from '../../optics/number-text.js';
 
 /** One frame of the ladder, as text; `step` and what follows belong to the interval before the frame. */
 export interface RungRow { kind: 'rung'; frame: string; depth: string; step: string; overlap: string; soft: string; notes: string }
@@ -29,7 +29,7 @@ function stepBetween(report: Report, a: number, b: number): Step | undefined {
 function rungOf(frame: Frame, label: string, step: Step | undefined, report: Report): RungRow {
   return {
     kind: 'rung', frame: label,
-    depth: depthText(frame.positionUm, frame.positionDof),
+    depth: depthText(frame.positionUm, frame.positionDof, 'ladder'),
     step: step ? stepText(step, report.optics.dofUm.value) : '',
     overlap: step ? overlapText(step) : '',
     soft: step && step.softAreaShare >= 0.0005 ? shareText(step.softAreaShare) : '',
@@ -40,12 +40,9 @@ function rungOf(frame: Frame, label: string, step: Step | undefined, report: Rep
 function stepText(step: Step, dofUm: number | null): string {
   if (step.stepDof === null) return '?';
   const atLeast = step.atLeast ? '≥ ' : '';
-  if (step.stepUm === null) return `${atLeast}${dofText(step.stepDof).replace(' DOF', sigmaText(step.sigmaDof, 2))} DOF`;
-  const sigmaUm = step.sigmaDof === null || dofUm === null ? null : step.sigmaDof * dofUm;
-  return `${atLeast}${lengthText(step.stepUm).replace(' µm', `${sigmaText(sigmaUm, step.stepUm < 99.95 ? 1 : 0)} µm`)}`;
+  if (step.stepUm === null || dofUm === null) return `${atLeast}${step.sigmaDof === null ? dofText(step.stepDof) : withSigma(dofText(step.stepDof), step.sigmaDof)}`;
+  return `${atLeast}${measuredText(step.stepUm, step.sigmaDof === null ? null : step.sigmaDof * dofUm)}`;
 }
-
-const sigmaText = (sigma: number | null, digits: number): string => (sigma === null ? '' : ` ± ${sigma.toFixed(digits)}`);
 
 function overlapText(step: Step): string {
   if (step.grade === 'unmeasured') return 'not known';

@@ -1,5 +1,5 @@
 import type { RailReport } from '../../contract/rail.js';
-import { dofText, lengthText } from '../../optics/number-text.js';
+import { dofText, lengthText, measuredText } from '../../optics/number-text.js';
 import { painted, type TextStyle } from './text-style.js';
 import { wrapText } from './wrap-text.js';
 
@@ -7,7 +7,7 @@ import { wrapText } from './wrap-text.js';
 export function railText(rail: RailReport, labels: readonly string[], style: TextStyle): string {
   const sections: [string, string[]][] = [
     [headline(rail), figures(rail, labels, style)],
-    ['Each frame against even steps', chart(rail, labels, style)],
+    ['Each frame against even steps (on the right, in µm)', chart(rail, labels, style)],
     ['Mind', rail.cautions.flatMap((caution) => wrapText(caution, style.columns, '      ', '   !  '))],
   ];
   return sections.filter(([, lines]) => lines.length > 0)
@@ -15,14 +15,12 @@ export function railText(rail: RailReport, labels: readonly string[], style: Tex
 }
 
 function headline(rail: RailReport): string {
-  if (rail.measuredUm !== null) return `The rail really moves ${lengthText(rail.measuredUm)}${sigma(rail.measuredSigmaUm)} a frame${commanded(rail)}.`;
+  if (rail.measuredUm !== null) return `The rail really moves ${measuredText(rail.measuredUm, rail.measuredSigmaUm)} a frame${commanded(rail)}.`;
   return rail.measuredDof === null ? 'Cannot tell what the rail does.' : `The rail moves ${dofText(rail.measuredDof)} a frame; how much that is in µm is not known.`;
 }
 
 /** Steps are measured to 2 % (design), so a smaller drift can't be told from the measurement. */
 const LEAST_DRIFT = 0.02;
-
-const sigma = (um: number | null): string => (um === null ? '' : ` ± ${lengthText(um)}`);
 
 function commanded(rail: RailReport): string {
   if (rail.commandedUm === null || rail.measuredUm === null) return '';
@@ -34,7 +32,7 @@ function figures(rail: RailReport, labels: readonly string[], style: TextStyle):
   const rows: [string, string][] = [];
   if (rail.railUnitUm !== null) rows.push(['Rail unit', `${lengthText(rail.railUnitUm)}, as measured`]);
   if (rail.scatterUm !== null) rows.push(['Scatter', scatterText(rail.scatterUm, rail.measurementUm)]);
-  if (rail.slackUm !== null) rows.push(['Slack', `${lengthText(rail.slackUm)}${sigma(rail.slackSigmaUm)} ${rail.slackAt === 'turn' ? 'where the rail turned back' : 'before it first moved'}`]);
+  if (rail.slackUm !== null) rows.push(['Slack', `${measuredText(rail.slackUm, rail.slackSigmaUm)} ${rail.slackAt === 'turn' ? 'where the rail turned back' : 'before it first moved'}`]);
   if (rail.driftSigma !== null) rows.push(['Drift', Math.abs(rail.drift) > Math.max(2 * rail.driftSigma, LEAST_DRIFT) ? `steps are ${(100 * Math.abs(rail.drift)).toFixed(1)} % ${rail.drift > 0 ? 'longer' : 'shorter'} at the end than at the start` : 'none that can be told from scatter']);
   if (rail.periodic !== null) rows.push(['Screw', `a regular error of ${lengthText(rail.periodic.amplitudeUm)} either way, every ${lengthText(rail.periodic.periodUm)}`]);
   if (rail.slips.length > 0) rows.push(['Slips', rail.slips.map(({ afterFrame, um }) => `after ${labels[afterFrame]} by ${um < 0 ? '−' : '+'}${lengthText(Math.abs(um))}`).join(', ')]);
@@ -45,7 +43,7 @@ function figures(rail: RailReport, labels: readonly string[], style: TextStyle):
 function scatterText(scatterUm: number, measurementUm: number | null): string {
   const differ = `single steps differ by ${lengthText(scatterUm)}`;
   if (measurementUm === null) return differ;
-  return measurementUm < scatterUm ? `${differ}, of which the measurement makes ${lengthText(measurementUm)}` : `${differ}, no more than the measurement itself may add`;
+  return measurementUm < scatterUm ? `${differ}, of which the measurement makes ${measurementUm < 0.05 ? 'next to nothing' : lengthText(measurementUm)}` : `${differ}, no more than the measurement itself may add`;
 }
 
 const signed = (um: number): string => (Math.abs(um) < 0.05 ? ' 0.0' : `${um < 0 ? '−' : '+'}${Math.abs(um).toFixed(1)}`);
@@ -60,6 +58,6 @@ function chart(rail: RailReport, labels: readonly string[], style: TextStyle): s
   return rail.chart.map(({ frame, measuredUm }, i) => {
     const at = half + Math.round((off[i] / most) * half);
     const line = Array.from({ length: 2 * half + 1 }, (_, k) => (k === at ? 'o' : k === half ? '|' : ' ')).join('').trimEnd();
-    return `  ${(labels[frame] ?? '').padEnd(wide)}  ${lengthText(measuredUm).padStart(9)}  ${line.padEnd(2 * half + 1)}  ${signed(off[i])}`;
+    return `  ${(labels[frame] ?? '').padEnd(wide)}  ${lengthText(measuredUm, 'ladder').padStart(9)}  ${line.padEnd(2 * half + 1)}  ${signed(off[i])}`;
   });
 }

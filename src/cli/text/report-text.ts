@@ -1,6 +1,6 @@
 import type { Report } from '../../contract/report.js';
 import { reportCautions } from '../../optics/cautions.js';
-import type { RailKnowledge } from '../../optics/top-up-moves.js';
+import { topUpMoves, type RailKnowledge } from '../../optics/top-up-moves.js';
 import { assumptionText } from './assumption-text.js';
 import { findingText } from './finding-text.js';
 import { ladderText } from './ladder-text.js';
@@ -10,7 +10,7 @@ import { countText } from '../../optics/number-text.js';
 import { durationText } from './duration-text.js';
 import { painted, type TextStyle } from './text-style.js';
 import { topUpSection } from './top-up-section.js';
-import { verdictText } from './verdict-text.js';
+import { headlineText, verdictText } from './verdict-text.js';
 import { wrapText } from './wrap-text.js';
 
 /**
@@ -29,10 +29,14 @@ export function reportText(report: Report, rail: RailKnowledge, style: TextStyle
     ['What this rests on', assumptionText(report, style)],
     [null, wrapText(closingLine(report), style.columns).map((line) => painted(line, 'dim', style))],
   ];
-  return sections.filter(([, lines]) => lines.length > 0)
+  const text = sections.filter(([, lines]) => lines.length > 0)
     .map(([heading, lines]) => [...(heading === null ? [] : [painted(heading, 'bold', style)]), ...lines].join('\n'))
     .join('\n\n') + '\n';
+  return text.split('\n').length > LINES_SEEN ? `${text}\n${headlineText(report, topUpMoves(report, rail), style).join('\n')}\n` : text;
 }
+
+/** Of a longer text a terminal shows the end: the verdict is said there once more. */
+const LINES_SEEN = 24;
 
 function closingLine({ stack, timing }: Report): string {
   const cached = timing.cachedFrames ?? 0;
