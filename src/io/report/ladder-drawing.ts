@@ -57,15 +57,19 @@ function rungs(report: Report, x: (dof: number) => number, within: (dof: number)
   const { frames, order } = report.stack;
   const labels = frameLabels(frames.map((frame) => frame.file));
   const wide = Math.max(...labels.map((label) => label.length)) * 6.4;
-  return html`${order.map((index, k) => {
-    const { positionDof } = frames[index];
-    if (positionDof === null || (!within(positionDof - 0.5) && !within(positionDof + 0.5))) return null;
-    const y = TOP + (k % 2) * RUNG_ROW;
+  // Frames at one depth lie on each other: all rungs are drawn before their names, and of names that would run into each other the first stands.
+  const drawn: Markup[] = [], named: Markup[] = [], free = [-Infinity, -Infinity];
+  order.forEach((index, k) => {
+    const { positionDof, file } = frames[index], row = k % 2, y = TOP + row * RUNG_ROW, lost = countsAsRung(frames[index]) ? '' : ' lost';
+    if (positionDof === null || (!within(positionDof - 0.5) && !within(positionDof + 0.5))) return;
+    drawn.push(html`<rect class="rung${lost}" x="${x(positionDof - 0.5)}" y="${y}" width="${round(scale)}" height="${RUNG_ROW - 3}" rx="2"><title>${file}</title></rect>`);
     // A rung cut by the end of a strip is named in the strip that holds its middle, and never by half its name.
     const at = Math.max(LEFT + wide / 2, Math.min(WIDTH - LEFT - wide / 2, x(positionDof)));
-    const label = scale >= wide && within(positionDof) ? html`<text class="${countsAsRung(frames[index]) ? 'label' : 'label lost'}" x="${round(at)}" y="${y + 13}" text-anchor="middle">${labels[index]}</text>` : null;
-    return html`<rect class="${countsAsRung(frames[index]) ? 'rung' : 'rung lost'}" x="${x(positionDof - 0.5)}" y="${y}" width="${round(scale)}" height="${RUNG_ROW - 3}" rx="2"><title>${frames[index].file}</title></rect>${label}`;
-  })}`;
+    if (scale < wide || !within(positionDof) || at - wide / 2 < free[row]) return;
+    free[row] = at + wide / 2;
+    named.push(html`<text class="label${lost}" x="${round(at)}" y="${y + 13}" text-anchor="middle">${labels[index]}</text>`);
+  });
+  return html`${drawn}${named}`;
 }
 
 function bandDrawing(band: MissingBand, x: (dof: number) => number, dofUm: number | null): Markup {

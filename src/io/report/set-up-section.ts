@@ -22,13 +22,13 @@ const ROWS: { key: OpticsKey; name: string; show: (value: number) => string }[] 
 export function setUpSection(report: Report): Markup {
   const assumed = report.optics.pupilRatio.source === 'default';
   return html`<h2>What the figures rest on</h2>
-  <table class="narrow"><tbody>${ROWS.map(({ key, name, show }) => {
+  <div class="rests"><table class="narrow"><tbody>${ROWS.map(({ key, name, show }) => {
     const { value, source } = report.optics[key];
     return html`<tr><td>${name}</td><td class="n">${value === null ? '–' : show(value)}</td><td class="quiet">${SOURCE_WORDS[value === null ? 'unknown' : source]}</td></tr>`;
-  })}</tbody></table>
+  })}</tbody></table><div>
   ${report.rigCard ? html`<p>${rigCardSentence(report.rigCard)}</p>` : null}
   ${report.optics.dofUm.value === null ? html`<p>Magnification, aperture or pixel pitch is not known, so depths are said in depths of field (DOF), measured from the pictures themselves.</p>` : null}
   ${assumed ? html`<p>The pupil ratio was assumed to be 1. A lens with another one changes every length in µm: measure exit and entrance pupil with a ruler.</p>` : null}
-  <p class="quiet">A depth counts as sharp where fine detail keeps at least four fifths of its contrast in some frame. Overlap is one minus step over DOF: good from 20 %, thin below, a gap where there is none. A gap counts where at least 0.5 % of the picture lies soft in it.</p>
-  <p class="quiet">rungwise ${report.version}. Folder: ${report.stack.folder}</p>`;
+  <p class="quiet">A depth counts as sharp where fine detail keeps at least four fifths of its contrast in some frame. Overlap is one minus step over DOF: good from 20 %, thin below, a gap where there is none. A gap counts where at least 0.5 % of the picture lies soft in it.</p>
+  <p class="quiet path">rungwise ${report.version}. Folder: ${report.stack.folder}</p></div></div>`;
 }

@@ -25,7 +25,7 @@ const isHarmless = (step: Step): boolean => step.grade === 'gap' && step.softAre
 
 function lengthCell(step: Step, dofUm: number | null): string {
   if (step.stepDof === null) return 'not known';
-  const length = dofUm === null ? `${step.stepDof.toFixed(2)} DOF` : lengthText(step.stepUm ?? step.stepDof * dofUm);
+  const length = dofUm === null ? `${step.stepDof.toFixed(2)} DOF` : lengthText(step.stepUm ?? step.stepDof * dofUm, 'ladder');
   return `${step.atLeast ? 'at least ' : ''}${length}`;
 }
 

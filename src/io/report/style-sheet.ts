@@ -31,11 +31,13 @@ table{border-collapse:collapse;width:100%;font-size:.8rem}table.narrow{width:aut
 th{text-align:left;font-weight:600;color:var(--quiet);border-bottom:1px solid var(--ink);padding:.25rem .5rem .25rem 0;vertical-align:bottom}
 td{border-bottom:1px solid var(--line);padding:.22rem .5rem .22rem 0;overflow-wrap:anywhere}
 td:not(:first-child),th:not(:first-child){padding-left:.4rem}.narrow td{padding-right:1.5rem}
+.rests{display:flex;gap:.5rem 2.5rem;align-items:flex-start;break-inside:avoid}.rests>table{flex:none}.path{overflow-wrap:anywhere}.rests p:first-child{margin-top:.1rem}
 .file{min-width:11em}.n{text-align:right;white-space:nowrap}td.label{white-space:nowrap}
 tr{break-inside:avoid}tr.gap td{background:var(--soft);font-weight:600}
 thead{display:table-header-group}
 ol li{margin:.25rem 0}
 .caution{border-left:4px solid var(--alarm);background:var(--soft);padding:.4rem .7rem;margin:.4rem 0;break-inside:avoid}
 @page{margin:16mm 15mm;@bottom-right{content:counter(page) " of " counter(pages);font:8pt system-ui,"DejaVu Sans",sans-serif;color:#6b675e}}
-@media print{body{max-width:none;padding:0;background:#fff;font-size:10.5pt}:root{--paper:#fff}*{print-color-adjust:exact;-webkit-print-color-adjust:exact}h2+*{break-before:avoid}.map>svg{max-height:95mm}}
+@media print{body{max-width:none;padding:0;background:#fff;font-size:10.5pt}:root{--paper:#fff}*{print-color-adjust:exact;-webkit-print-color-adjust:exact}h2+*{break-before:avoid}.map>svg{max-height:95mm}td{padding-top:.12rem;padding-bottom:.12rem}}
+@media (max-width:40rem){.rests{flex-wrap:wrap}}
 `;
