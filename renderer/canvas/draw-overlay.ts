@@ -26,10 +26,10 @@ export function drawOverlay(context: CanvasRenderingContext2D, overlay: Overlay,
     if (!pattern || area.count === 0) return;
     context.save();
     toTiles();
-    context.clip(area.fill);
-    context.setTransform(1, 0, 0, 1, 0, 0);
+    // The lines stay as far apart on the screen, however large the tiles are.
+    pattern.setTransform(context.getTransform().inverse());
     context.fillStyle = pattern;
-    context.fillRect(0, 0, context.canvas.width, context.canvas.height);
+    context.fill(area.fill);
     context.restore();
   };
   if (overlay.soft) hatch(overlay.soft, colours.hatchLight, false);

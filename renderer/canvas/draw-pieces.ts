@@ -8,12 +8,15 @@ export function drawPieces(context: CanvasRenderingContext2D, loader: PieceLoade
   const coarsest = coarsestLevel(picture);
   const wanted = visiblePieces(view, wantedLevel, picture, screen);
   const base = visiblePieces(view, coarsest, picture, screen);
-  loader.want(wantedLevel === coarsest ? wanted : [...base, ...wanted]);
-  // Every level that may hold something, coarse first; a fine piece simply covers what lies under it.
+  loader.want(wantedLevel === coarsest ? wanted : [...base, ...wanted], view.zoom);
   context.imageSmoothingEnabled = view.zoom * pixelRatio < 2;
-  for (let level = coarsest; level >= wantedLevel; level--) {
+  // Every level that may hold something, coarse first; what finer pieces cover altogether is not drawn: without a graphics card each layer takes as long as the first.
+  const levels = Array.from({ length: coarsest - wantedLevel + 1 }, (_, i) => coarsest - i).map((level) => ({ level, pieces: level === wantedLevel ? wanted : visiblePieces(view, level, picture, screen) }));
+  const missing = levels.map(({ pieces }) => pieces.some((piece) => !loader.piece(piece)));
+  const first = Math.max(0, missing.lastIndexOf(false));
+  for (const { level, pieces } of levels.slice(first)) {
     const span = PIECE_PX * 2 ** level;
-    for (const piece of level === wantedLevel ? wanted : visiblePieces(view, level, picture, screen)) {
+    for (const piece of pieces) {
       const bitmap = loader.piece(piece);
       if (!bitmap) continue;
       const from = toScreen(view, piece.row * span, piece.column * span, screen);

@@ -1,8 +1,17 @@
+const made = new Map<string, CanvasPattern>();
+
+/** {@link drawPattern}, once for each look of it. */
+export function hatchPattern(context: CanvasRenderingContext2D, light: string, dark: string, pixelRatio: number, dense: boolean): CanvasPattern | null {
+  const key = `${light} ${dark} ${pixelRatio} ${dense}`, known = made.get(key) ?? drawPattern(context, light, dark, pixelRatio, dense);
+  if (known) made.set(key, known);
+  return known;
+}
+
 /**
  * Lines crossing both ways, each light one beside a dark one, so that they show on any picture and in print. Crossed, because cameras lay
  * lines slanted one way over what is overexposed. `dense` lessens the distance.
  */
-export function hatchPattern(context: CanvasRenderingContext2D, light: string, dark: string, pixelRatio: number, dense: boolean): CanvasPattern | null {
+function drawPattern(context: CanvasRenderingContext2D, light: string, dark: string, pixelRatio: number, dense: boolean): CanvasPattern | null {
   const size = Math.round((dense ? 9 : 13) * pixelRatio);
   const tile = document.createElement('canvas');
   tile.width = tile.height = size;

@@ -3,7 +3,7 @@ import { PIECE_PX, pieceKey, type Piece } from './visible-tiles.js';
 
 const AT_ONCE = 4;
 const MOST_PIECES = 96;
-/** A level is fetched once the zoom has stayed at it for this long: what is only passed through is decoded by nobody. */
+/** Pieces are fetched once the zoom has stayed as it is for this long: what is only passed through is decoded by nobody, and does not hold up the zooming. */
 const REST_MS = 80;
 
 /** Fetches pieces of one picture as they are wanted, newest wishes first, and keeps the decoded ones. Pieces no longer wanted are let go before they are fetched. */
@@ -12,7 +12,7 @@ export class PieceLoader {
   private readonly failed = new Set<string>();
   private readonly loading = new Map<string, AbortController>();
   private wanted: Piece[] = [];
-  private level = -1;
+  private zoom: number | null = null;
   private resting: ReturnType<typeof setTimeout> | null = null;
   private closed = false;
 
@@ -21,11 +21,11 @@ export class PieceLoader {
 
   piece(piece: Piece): ImageBitmap | undefined { return this.ready.get(pieceKey(piece)); }
 
-  /** @param pieces what shows, the coarsest level first: that is what there is to see meanwhile */
-  want(pieces: Piece[]): void {
+  /** @param pieces what shows, the coarsest level first: that is what there is to see meanwhile; @param zoom at which they show */
+  want(pieces: Piece[], zoom: number): void {
     this.wanted = pieces;
-    const level = pieces.at(-1)?.level ?? -1;
-    if (level !== this.level) this.rest(level);
+    if (zoom !== this.zoom) this.rest();
+    this.zoom = zoom;
     const keys = new Set(pieces.map(pieceKey));
     for (const [key, controller] of this.loading) if (!keys.has(key)) controller.abort();
     this.next();
@@ -39,11 +39,10 @@ export class PieceLoader {
     if (this.resting !== null) clearTimeout(this.resting);
   }
 
-  private rest(level: number): void {
+  private rest(): void {
     if (this.resting !== null) clearTimeout(this.resting);
-    // The first level of all is what the picture opens at.
-    this.resting = this.level < 0 ? null : setTimeout(() => { this.resting = null; this.next(); }, REST_MS);
-    this.level = level;
+    // The first zoom of all is what the picture opens at.
+    this.resting = this.zoom === null ? null : setTimeout(() => { this.resting = null; this.next(); }, REST_MS);
   }
 
   private next(): void {

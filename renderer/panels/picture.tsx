@@ -31,7 +31,7 @@ export function Picture({ report, labels, stack, scheme }: { report: Report; lab
   useEffect(() => {
     const element = canvas.current!;
     const made = new PicturePainter(element);
-    made.onView = setZoom;
+    made.onView = (shownAt) => setZoom(Math.round(100 * shownAt));
     const observer = new ResizeObserver(([entry]) => made.resize({ width: entry.contentRect.width, height: entry.contentRect.height }));
     observer.observe(element.parentElement!);
     setPainter(made);
@@ -114,7 +114,7 @@ export function Picture({ report, labels, stack, scheme }: { report: Report; lab
     <section className="picture" aria-label="Picture">
       <div className="title">
         <h2>Picture</h2>
-        <span className="zoom">{zoom > 0 ? `${Math.round(zoom * 100)} %` : ''}</span>
+        <span className="zoom">{zoom > 0 ? `${zoom} %` : ''}</span>
         <span className="buttons"><button type="button" aria-label="Further away" onClick={() => painter?.zoomAt(1 / 1.5)}>−</button><button type="button" aria-label="Closer" onClick={() => painter?.zoomAt(1.5)}>+</button><button type="button" onClick={() => painter?.showWhole()}>Whole</button><button type="button" onClick={() => painter?.toggleFull()}>100 %</button><button type="button" aria-pressed={drawing} onClick={() => (profile && !drawing ? store.setProfile(null) : store.set({ drawing: !drawing }))}>{profile && !drawing ? 'Remove line' : 'Line'}</button></span>
         <fieldset className="modes"><legend className="hidden">What the picture shows</legend>{modes.map(([mode, name]) => (
           <label key={mode} className={pictureMode === mode ? 'chosen' : ''}><input type="radio" name="picture-mode" checked={pictureMode === mode} onChange={() => store.set({ pictureMode: mode })} />{name}</label>
