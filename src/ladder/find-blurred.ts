@@ -12,17 +12,23 @@ const CLEAR_LOSS = 0.12, SLIGHT_LOSS = 0.055, OUT_OF_LINE = 5, LEAST_SPREAD = 0.
 const DIP = 0.035, DIP_OUT_OF_LINE = 6, LEAST_DIP_SPREAD = 0.005;
 /** In fewer frames a lost contrast and a wrong position look the same. */
 const LEAST_FRAMES_FOR_BLUR = 5;
+/** What a frame lost counts less this many of its own standard errors. */
+const SURE_SIGMAS = 2;
+/** Neighbouring tiles whose boxes overlap err alike: so many count as one. */
+const TILES_ALIKE = 4;
 
 /** Per frame: ln of amplitude near focus against what the fit says it should be, gain apart; NaN where too little was near focus. */
 export interface LossOfDetail {
   fine: Float64Array;
   /** How much more of the fine band is lost than of the coarsest. */
   lead: Float64Array;
+  /** Standard error of `fine`, as the tiles near focus scatter. */
+  error: Float64Array;
 }
 
 /** What each frame lost of the detail it should show. Entries where something else is seen are left out. */
 export function lossOfDetail(stack: TileStack, tiles: SolveTiles, state: LadderState, curves: readonly FocusCurve[], tileTrust: Float64Array): LossOfDetail {
-  const { count, frames } = tiles, last = curves.length - 1, loss = new Float64Array(frames).fill(NaN), lead = new Float64Array(frames).fill(NaN);
+  const { count, frames } = tiles, last = curves.length - 1, loss = new Float64Array(frames).fill(NaN), lead = new Float64Array(frames).fill(NaN), error = new Float64Array(frames).fill(NaN);
   for (let k = 0; k < frames; k++) {
     const fine: number[] = [], coarse: number[] = [];
     for (let t = 0; t < count; t++) {
@@ -39,8 +45,10 @@ export function lossOfDetail(stack: TileStack, tiles: SolveTiles, state: LadderS
     if (fine.length <= Math.max(30, 0.02 * count)) continue;
     loss[k] = median(fine);
     lead[k] = loss[k] - median(coarse);
+    // Of a median of normal values, against that of their mean.
+    error[k] = 1.25 * robustSpread(fine) / Math.sqrt(fine.length / TILES_ALIKE);
   }
-  return { fine: loss, lead };
+  return { fine: loss, lead, error };
 }
 
 /**
@@ -52,14 +60,14 @@ export function lossOfDetail(stack: TileStack, tiles: SolveTiles, state: LadderS
  * @param blurLoss changed in place: what each frame lost
  * @param settle no round follows that could clear up a suspicion: only what is certain counts
  */
-export function findBlurred({ fine, lead }: LossOfDetail, z: ArrayLike<number>, blurred: boolean[], blurLoss: Float64Array, settle: boolean): void {
+export function findBlurred({ fine, lead, error }: LossOfDetail, z: ArrayLike<number>, blurred: boolean[], blurLoss: Float64Array, settle: boolean): void {
   blurLoss.set(fine);
   if (fine.length < LEAST_FRAMES_FOR_BLUR) return;
   const spreadOf = (values: Float64Array, least: number): number => { const known = Array.from(values).filter((v) => !Number.isNaN(v)); return known.length ? Math.max(least, robustSpread(known)) : least; };
   const usual = spreadOf(fine, LEAST_SPREAD), dip = againstNeighbours(fine, z), leadDip = againstNeighbours(lead, z), usualDip = spreadOf(dip, LEAST_DIP_SPREAD);
   for (let k = 0; k < fine.length; k++) {
-    const lost = (limit: number): boolean => fine[k] < -limit && lead[k] < -limit / 2;
-    const suspected = dip[k] < -Math.max(DIP, DIP_OUT_OF_LINE * usualDip) && leadDip[k] < -DIP / 2;
+    const sure = SURE_SIGMAS * error[k], lost = (limit: number): boolean => fine[k] + sure < -limit && lead[k] < -limit / 2;
+    const suspected = dip[k] + sure < -Math.max(DIP, DIP_OUT_OF_LINE * usualDip) && leadDip[k] < -DIP / 2;
     blurred[k] = lost(CLEAR_LOSS) || (lost(SLIGHT_LOSS) && (blurred[k] || fine[k] < -OUT_OF_LINE * usual)) || (suspected && !blurred[k] && !settle);
   }
 }
