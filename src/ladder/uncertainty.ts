@@ -5,7 +5,10 @@ import { frameTies } from './frame-ties.js';
 import type { SolveTiles } from './solve-tiles.js';
 import type { TileStack } from './tile-stack.js';
 
-/** Model error common to all tiles, relative to peak amplitude, by band and DOF of defocus; with the next, what the steps of forty rendered stacks are off by. */
+/**
+ * Model error common to all tiles, relative to peak amplitude, by band and DOF of defocus, at least; with the next, what the steps of forty rendered stacks are off by. Where the
+ * tiles are off together by more than that, as behind a lens whose focus curve is lopsided, that counts.
+ */
 const SYSTEMATIC = 0.0095;
 /** How well the noise of a band is known. */
 const NOISE_ERROR = 0.1;
@@ -20,6 +23,10 @@ const SPREAD_ERROR = 0.2;
 const FEW_FRAMES_ERROR = 2;
 /** And of a step to a frame placed by tails alone: their 95th percentile on rendered stacks is 17 %. */
 const TAILS_SCALE_ERROR = 0.09;
+/** A common error shows in what the fit leaves of it; so many times that it is taken to be. Found on rendered stacks behind a lens of half a wave of spherical aberration. */
+const TAKEN_UP = 2;
+/** Entries that err alike by chance: neighbouring tiles' boxes overlap, and frames a step apart show nearly the same. */
+const SHARED_BY = 4;
 const BIN_DOF = 1, BINS = 16;
 /** A frame with fewer tiles than this within 1.5 DOF has nothing in focus; placed by tails alone. */
 const LEAST_NEAR = 20, LEAST_NEAR_SHARE = 0.003, NEAR_DOF = 1.5;
@@ -80,13 +87,21 @@ function systematicMoves(stack: TileStack, tiles: SolveTiles, ladder: RefinedLad
   ladder.freeGain.forEach((k, f) => { freeSlot[k] = f; });
   for (let b = 0; b < ladder.curves.length; b++) {
     const scores = new Float64Array(patterns * n), hits = new Int32Array(patterns), touched = new Uint8Array(patterns), tileRight = new Float64Array(patterns * own);
+    const common = new Float64Array(BINS), chance = new Float64Array(BINS), commonWeight = new Float64Array(BINS);
     const energy = tiles.energy[b], weights = robust[b], off = residual[b], sigmas = sigma[b], jz = byZ[b], jl = byLnAmplitude[b], noise = stack.noise[b];
     for (let t = 0; t < count; t++) {
-      const readHigh = SYSTEMATIC * Math.exp(state.lnAmplitude[b][t]);
+      const amplitude = Math.exp(state.lnAmplitude[b][t]), readHigh = SYSTEMATIC * amplitude;
       for (let k = 0, i = t * frames; k < frames; k++, i++) {
         const w = weights[i];
         if (w === 0) continue;
         const model = Math.max(1e-9, Math.sqrt(energy[i]) - off[i] * sigmas[i]), bin = Math.floor((state.z[k] - state.depth[t]) / BIN_DOF) + BINS / 2, f = freeSlot[k];
+        if (bin >= 0 && bin < BINS) {
+          // In shares of the peak, weighted by how well each is known.
+          const known = (w * amplitude / sigmas[i]) ** 2, share = (off[i] * sigmas[i]) / amplitude;
+          commonWeight[bin] += known;
+          common[bin] += known * share;
+          chance[bin] += (known * share) ** 2;
+        }
         // The noise's pattern comes last; the other is that of the defocus.
         for (let pattern = BINS, error = (NOISE_ERROR * noise[k]) / (2 * model); ; pattern = bin, error = readHigh) {
           const pulled = (w * error) / sigmas[i], byDepth = pulled * jz[i], byAmplitude = pulled * jl[i];
@@ -107,7 +122,15 @@ function systematicMoves(stack: TileStack, tiles: SolveTiles, ladder: RefinedLad
         for (let i = 0, c = t * own * n; i < own; i++) for (let s = pattern * n, v = right[i], end = s + n; s < end; s++, c++) scores[s] -= coupling[c] * v;
       }
     }
-    for (let pattern = 0; pattern < patterns; pattern++) if (hits[pattern] >= 20) moves.push(framesMoved(inverse, scores.subarray(pattern * n, (pattern + 1) * n), n, frames));
+    for (let pattern = 0; pattern < patterns; pattern++) {
+      if (hits[pattern] < 20) continue;
+      const moved = framesMoved(inverse, scores.subarray(pattern * n, (pattern + 1) * n), n, frames);
+      if (pattern < BINS) {
+        const square = Math.max(0, common[pattern] ** 2 - SHARED_BY * chance[pattern]) / commonWeight[pattern] ** 2, times = Math.hypot(SYSTEMATIC, TAKEN_UP * Math.sqrt(square)) / SYSTEMATIC;
+        for (let k = 0; k < frames; k++) moved[k] *= times;
+      }
+      moves.push(moved);
+    }
   }
   return moves;
 }
