@@ -16,17 +16,18 @@ export class PieceLoader {
   private resting: ReturnType<typeof setTimeout> | null = null;
   private closed = false;
 
-  constructor(private readonly host: Host, private readonly stackId: string, private readonly picture: string,
+  /** @param coarse the coarsest level alone: while frames are still read, finer ones would hold up the verdict */
+  constructor(private readonly host: Host, private readonly stackId: string, private readonly picture: string, private readonly coarse: boolean,
     private readonly onChange: () => void, private readonly onProblem: (message: string) => void) {}
 
   piece(piece: Piece): ImageBitmap | undefined { return this.ready.get(pieceKey(piece)); }
 
   /** @param pieces what shows, the coarsest level first: that is what there is to see meanwhile; @param zoom at which they show */
   want(pieces: Piece[], zoom: number): void {
-    this.wanted = pieces;
+    this.wanted = this.coarse ? pieces.filter(({ level }) => level === pieces[0].level) : pieces;
     if (zoom !== this.zoom) this.rest();
     this.zoom = zoom;
-    const keys = new Set(pieces.map(pieceKey));
+    const keys = new Set(this.wanted.map(pieceKey));
     for (const [key, controller] of this.loading) if (!keys.has(key)) controller.abort();
     this.next();
   }

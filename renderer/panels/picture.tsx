@@ -45,11 +45,11 @@ export function Picture({ report, labels, stack, scheme }: { report: Report; lab
   const shown = `${stack.stackId} ${source} ${source === 'sharpest' ? pictureRevision : 0}`;
   useEffect(() => {
     if (!painter) return undefined;
-    const loader = new PieceLoader(store.host, stack.stackId, source, () => { setThere(shown); painter.refresh(); }, (message) => setProblem({ of: shown, message }));
+    const loader = new PieceLoader(store.host, stack.stackId, source, provisional, () => { setThere(shown); painter.refresh(); }, (message) => setProblem({ of: shown, message }));
     painter.load(loader);
     return () => { painter.load(null); loader.close(); };
     // A new report puts another preview together; one frame stays what it is.
-  }, [painter, store, stack.stackId, source, shown]);
+  }, [painter, store, stack.stackId, source, shown, provisional]);
 
   const soft = useMemo(() => tileArea(tiles, tiles.state.flatMap((s, t) => (s === 'soft' || s === 'beyond-near' || s === 'beyond-far' ? [t] : []))), [tiles]);
   const marked = useMemo(() => (mark ? tileArea(tiles, tilesOfMark(report, mark)) : null), [report, tiles, mark]);

@@ -63,6 +63,8 @@ export const FEWEST_FRAMES = 2;
 /** The first provisional report comes no sooner than this, and none when less than this is left. */
 const PARTIAL_FROM_MS = 1500;
 const PARTIAL_GROWTH = 1.6;
+/** From so many frames on, their pace tells how long the rest takes. */
+const RATE_FRAMES = 5;
 /** The direction is stated from this many sigmas of the picture's growth. */
 const DIRECTION_SIGMAS = 5;
 
@@ -78,13 +80,17 @@ export async function solveStack(source: FrameSource, request: AnalyseRequest): 
   /** Reads and measures the named frames; those that fail then are left out. */
   const read = async (plan: MeasurePlan, indices: readonly number[]): Promise<FrameMeasure[]> => {
     const found = new Map<number, FrameMeasure>(), slabs = new MeasureSlabs(), ahead = new PairsAhead(), places = new Map(indices.map((index, place) => [index, place])), startedMs = performance.now() - readBegan;
-    let done = 0, partialAfterMs = PARTIAL_FROM_MS;
+    let done = 0, firstMs = 0, partialAfterMs = PARTIAL_FROM_MS;
     const tick = () => {
       done++;
-      const elapsedMs = performance.now() - readBegan, leftMs = ((elapsedMs - startedMs) / done) * (indices.length - done);
-      request.onProgress?.({ stage: 'reading', done, all: indices.length, elapsedMs, leftMs: done > 1 ? leftMs : null });
+      const elapsedMs = performance.now() - readBegan;
+      if (done === 1) firstMs = elapsedMs;
+      // The first frame waits for the threads to start, and those next to it come with it: they tell little of the rest.
+      const frameMs = done >= RATE_FRAMES ? (elapsedMs - firstMs) / (done - 1) : elapsedMs - startedMs > PARTIAL_FROM_MS ? (elapsedMs - startedMs) / done : null;
+      const leftMs = frameMs === null ? null : frameMs * (indices.length - done);
+      request.onProgress?.({ stage: 'reading', done, all: indices.length, elapsedMs, leftMs });
       // Something to look at where one has to wait; where the verdict is near, putting a picture together would only hold it up.
-      if (!request.onPartial || found.size === 0 || leftMs < PARTIAL_FROM_MS || elapsedMs < partialAfterMs) return;
+      if (!request.onPartial || found.size === 0 || leftMs === null || leftMs < PARTIAL_FROM_MS || elapsedMs < partialAfterMs) return;
       // Each time a picture is put together from more frames, so each waits longer.
       partialAfterMs = PARTIAL_GROWTH * elapsedMs;
       request.onPartial(partialReport({ folder: source.folder, rows, columns, files, plan, measures: found, leftOut, optics: optics.report, elapsedMs }));

@@ -5,7 +5,7 @@ import type { Host, PictureRequest } from '../../src/contract/host.js';
 
 const piece = (level: number, column = 0): Piece => ({ level, row: 0, column });
 const COARSE = piece(4);
-let asked: PictureRequest[], letGo: number[], loader: PieceLoader;
+let asked: PictureRequest[], letGo: number[], loader: PieceLoader, host: Host;
 
 beforeEach(() => {
   vi.useFakeTimers();
@@ -19,7 +19,8 @@ beforeEach(() => {
     if (request.level < 4) await new Promise((resolve) => setTimeout(resolve, 1000));
     return { blob: new Blob([]), note: null };
   };
-  loader = new PieceLoader({ picture } as Partial<Host> as Host, 'stack', 'sharpest', () => undefined, () => undefined);
+  host = { picture } as Partial<Host> as Host;
+  loader = new PieceLoader(host, 'stack', 'sharpest', false, () => undefined, () => undefined);
 });
 afterEach(() => { loader.close(); vi.useRealTimers(); vi.unstubAllGlobals(); });
 
@@ -60,6 +61,14 @@ describe('pieces of a picture', () => {
     await pass(1);
     for (const column of [1, 2]) { loader.want([COARSE, piece(0, column - 1), piece(0, column)], 1); await pass(1); }
     expect(asked.map((each) => pieceKey({ level: each.level, row: each.row / 512, column: each.column / 512 }))).toEqual(['4/0/0', '0/0/0', '0/0/1', '0/0/2']);
+  });
+
+  it('are fetched at the coarsest level alone while frames are still read', async () => {
+    const early = new PieceLoader(host, 'stack', 'sharpest', true, () => undefined, () => undefined);
+    early.want([COARSE, piece(2, 0), piece(2, 1)], 0.2);
+    await pass(200);
+    expect(levels()).toEqual([4]);
+    early.close();
   });
 
   it('are waited for no more once the picture is closed', async () => {

@@ -51,9 +51,10 @@ async function analyse(id: number, settings: Settings): Promise<void> {
     onPartial: (report) => say({ id, event: { kind: 'partial', report } }),
   });
   solved = fresh;
+  // The verdict first: the threads for other optics can start while it is looked at.
+  say({ id, report: thinCurves(makeReport(fresh, request)) });
   const packed = packStack(fresh);
   refiners = packed && new Refiners(packed, say);
-  say({ id, report: thinCurves(makeReport(fresh, request)) });
 }
 
 /** Always from the stack as first solved: judging with wrong optics in between must not wear the measurement away. */
