@@ -45,7 +45,7 @@ export interface FoundCutoff {
  * @returns with the fit at the nearest of the cutoffs tried, to start from
  */
 export function findCutoff(stack: TileStack, usable: UsableTiles, startZ: Float64Array, spectrum: FocusSpectrum | null): FoundCutoff & { nearest: RefinedLadder } {
-  const { plan } = stack, rough = roughLadder(stack, usable, startZ), tile = flattestTiles(stack, usable, rough);
+  const { plan } = stack, chosen = chosenTiles(stack, usable), rough = roughLadder(stack, usable, chosen, startZ), tile = flattestTiles(stack, usable, chosen, rough);
   const misfitAt = (x: number): number => (spectrum ? spectrumMisfit(spectrum, Math.exp(x)) : 0);
   const tryAt = (x: number, from: RefinedLadder): Tried => {
     const cutoff = Math.exp(x) * plan.bin, trial: TileStack = { ...stack, plan: { ...plan, cutoff }, noise: stack.noise.map((line) => line.slice()), noiseFloor: stack.noiseFloor.slice() };
@@ -130,9 +130,9 @@ function vertex(a: Trial, b: Trial, c: Trial): number {
 }
 
 /** Of the tiles a solve would work on, those with least depth inside them. */
-function flattestTiles(stack: TileStack, usable: UsableTiles, { curves, state }: RefinedLadder): Int32Array {
+function flattestTiles(stack: TileStack, usable: UsableTiles, chosen: Int32Array, { curves, state }: RefinedLadder): Int32Array {
   const { gridRows, gridColumns } = stack, map = new Float64Array(gridRows * gridColumns).fill(NaN);
   depthsOfTiles(stack, curves, usable.usable, state.z).forEach((depth, i) => { map[usable.usable[i]] = depth; });
   const [spread] = seenDepths(map, gridRows, gridColumns, stack.plan, GRID_VARIANCE).spread;
-  return Int32Array.from([...chosenTiles(stack, usable)].sort((a, b) => spread[a] - spread[b]).slice(0, TILES)).sort();
+  return Int32Array.from([...chosen].sort((a, b) => spread[a] - spread[b]).slice(0, TILES)).sort();
 }

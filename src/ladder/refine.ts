@@ -72,7 +72,7 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, from: EarlierF
     const [first, last] = range(state.z), hold = (depth: number): number => Math.min(last + 1, Math.max(first - 1, depth));
     if (around && aroundDepth) for (let i = 0; i < around.length; i++) map[around[i]] = hold(aroundDepth[i]);
     tiles.tile.forEach((t, i) => { map[t] = hold(state.depth[i]); });
-    const seen = seenDepths(map, gridRows, gridColumns, plan, variance), ofTiles = (all: Float64Array): Float64Array => Float64Array.from(tiles.tile, (t) => all[t]);
+    const seen = seenDepths(map, gridRows, gridColumns, plan, variance, tiles.tile), ofTiles = (all: Float64Array): Float64Array => Float64Array.from(tiles.tile, (t) => all[t]);
     edges = edgeTrust(map, stack, tiles.tile);
     local = localEnergy(stack, tiles, state);
     state.spread = seen.spread.map(ofTiles);

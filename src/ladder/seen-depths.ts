@@ -39,14 +39,14 @@ export interface SeenDepths {
  *
  * @param depth rows × columns; NaN where unknown
  * @param variance of a known depth, as the solve states it
+ * @param asked tiles to be told about; null: all. Of the others spread and bend stay 0
  */
-export function seenDepths(depth: Float64Array, rows: number, columns: number, plan: MeasurePlan, variance = 0): SeenDepths {
-  const count = rows * columns, slope = new Float64Array(count).fill(NaN), bends = new Float64Array(count), rough = new Float64Array(count).fill(NaN), fold = new Float64Array(count);
-  const usual = usualSteps(depth, rows, columns), blocks = Math.ceil(columns / BLOCK);
+export function seenDepths(depth: Float64Array, rows: number, columns: number, plan: MeasurePlan, variance = 0, asked: Int32Array | null = null): SeenDepths {
+  const count = rows * columns, bends = new Float64Array(count), rough = new Float64Array(count).fill(NaN), fold = new Float64Array(count);
+  const usual = usualSteps(depth, rows, columns), blocks = Math.ceil(columns / BLOCK), blockOf = (r: number, c: number): number => Math.floor(r / BLOCK) * blocks + Math.floor(c / BLOCK);
   for (let r = 0, i = 0; r < rows; r++) for (let c = 0; c < columns; c++, i++) {
     if (Number.isNaN(depth[i])) continue;
-    const block = Math.floor(r / BLOCK) * blocks + Math.floor(c / BLOCK), step = usual.across[block] + usual.down[block];
-    slope[i] = steepness(depth, rows, columns, r, c, MOST_STEP * usual.across[block], MOST_STEP * usual.down[block]);
+    const block = blockOf(r, c), step = usual.across[block] + usual.down[block];
     if (r === 0 || c === 0 || r === rows - 1 || c === columns - 1) continue;
     const bent = bentSurface(depth, i, columns);
     if (Number.isNaN(bent.bend)) continue;
@@ -61,9 +61,11 @@ export function seenDepths(depth: Float64Array, rows: number, columns: number, p
   // Variance along an axis of the window a band's energy is gathered in, in tiles squared.
   const windows = plan.bands.map((band) => (band.boxPx ** 2 / 12 + (FILTER_SHARE * 4 * band.order) / (2 * Math.PI * band.centre) ** 2) / (2 * plan.cellPx) ** 2);
   const spread = windows.map(() => new Float64Array(count)), bend = windows.map(() => new Float64Array(count));
-  for (let r = 0, i = 0; r < rows; r++) for (let c = 0; c < columns; c++, i++) {
-    if (Number.isNaN(slope[i])) continue;
-    const steep = Math.max(0, slope[i] - 4 * noise), unseen = UNSEEN_SHARE * Math.max(0, meanAround(rough, rows, columns, r, c) - noise);
+  for (let n = 0, all = asked ? asked.length : count; n < all; n++) {
+    const i = asked ? asked[n] : n, r = Math.floor(i / columns), c = i % columns;
+    if (Number.isNaN(depth[i])) continue;
+    const block = blockOf(r, c), slope = steepness(depth, rows, columns, r, c, MOST_STEP * usual.across[block], MOST_STEP * usual.down[block]);
+    const steep = Math.max(0, slope - 4 * noise), unseen = UNSEEN_SHARE * Math.max(0, meanAround(rough, rows, columns, r, c) - noise);
     // As far as a bend stands above its uncertainty it is believed.
     const square = bends[i] ** 2, believed = square > 0 ? square / (square + BEND_NOISE * noise) : 0;
     windows.forEach((window, b) => {

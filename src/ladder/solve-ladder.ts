@@ -7,7 +7,6 @@ import type { MeasurePlan } from '../sharpness/measure-plan.js';
 import { FIRST_SLOPE, refineLadder, type EarlierFit, type RefinedLadder } from './refine.js';
 import { settleBlankFrames } from './settle-blank-frames.js';
 import { selectTiles, type SolveTiles } from './solve-tiles.js';
-import { steadyTiles } from './steady-tiles.js';
 import { bestStart, evenSteps, startFrom, type Start } from './start-positions.js';
 import type { TileStack } from './tile-stack.js';
 import type { UsableTiles } from './usable-tiles.js';
@@ -51,7 +50,7 @@ function firstCurves(plan: MeasurePlan): FocusCurve[] {
 function startSample(stack: TileStack, usable: UsableTiles): { curves: FocusCurve[]; sample: SolveTiles } {
   return {
     curves: firstCurves(stack.plan),
-    sample: selectTiles(stack, chooseTiles(stack, steadyTiles(stack, usable.usable), START_TILES, 1)),
+    sample: selectTiles(stack, chooseTiles(stack, usable.steady, START_TILES, 1)),
   };
 }
 
@@ -64,18 +63,22 @@ export function solveLadder(stack: TileStack, usable: UsableTiles, start: Float6
   const chosen = chosenTiles(stack, usable);
   if (!(start instanceof Float64Array)) return refineBy(stack, usable, chosen, start, LATER_ROUNDS);
   if (chosen.length < 2 * FEW_TILES) return refineBy(stack, usable, chosen, start, FIRST_ROUNDS + LATER_ROUNDS);
-  return refineBy(stack, usable, chosen, roughLadder(stack, usable, start), LATER_ROUNDS);
+  return refineBy(stack, usable, chosen, roughLadder(stack, usable, chosen, start), LATER_ROUNDS);
 }
 
-/** The first rounds of the solve, by few of its tiles: those of some patches of 4 × 4, since much of what is learned of a tile shows by its neighbours. */
-export function roughLadder(stack: TileStack, usable: UsableTiles, z: Float64Array): SolvedLadder {
-  const chosen = chosenTiles(stack, usable), stride = Math.max(1, Math.floor(chosen.length / FEW_TILES));
+/**
+ * The first rounds of the solve, by few of its tiles: those of some patches of 4 × 4, since much of what is learned of a tile shows by its neighbours.
+ *
+ * @param chosen tiles of the solve
+ */
+export function roughLadder(stack: TileStack, usable: UsableTiles, chosen: Int32Array, z: Float64Array): SolvedLadder {
+  const stride = Math.max(1, Math.floor(chosen.length / FEW_TILES));
   const patch = (tile: number): number => ((tile % stack.gridColumns) >> 2) + 2 * (Math.floor(tile / stack.gridColumns) >> 2);
   return refineBy(stack, usable, chosen.filter((tile) => patch(tile) % stride === 0), z, FIRST_ROUNDS);
 }
 
 /** The tiles a solve works on. */
-export function chosenTiles(stack: TileStack, usable: UsableTiles): Int32Array { return chooseTiles(stack, steadyTiles(stack, usable.usable), MOST_TILES, 2); }
+export function chosenTiles(stack: TileStack, usable: UsableTiles): Int32Array { return chooseTiles(stack, usable.steady, MOST_TILES, 2); }
 
 /** Some rounds of the joint solve by the given tiles. */
 export function refineBy(stack: TileStack, usable: UsableTiles, tile: Int32Array, start: Float64Array | RefinedLadder, rounds: number): SolvedLadder {
