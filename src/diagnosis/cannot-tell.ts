@@ -55,17 +55,21 @@ function unevenness(values: readonly number[]): number {
 function explainedShare({ ladder, stack }: StackPicture): number {
   const { tiles, trace } = ladder, { frames } = tiles, { robust, residual, sigma } = trace.entries!;
   let constant = 0, fitted = 0;
-  for (const b of [0, 1]) for (let t = 0; t < tiles.count; t++) {
-    const weight = tiles.weight[b][t];
-    let mean = 0;
-    for (let k = 0; k < frames; k++) mean += Math.sqrt(tiles.energy[b][t * frames + k]) / frames;
-    const amplitude = Math.exp(ladder.state.lnAmplitude[b][t]);
-    for (let k = 0; k < frames; k++) {
-      const i = t * frames + k;
-      // Entries out of reach carry no weight in the fit, and their residuals are not kept.
-      if (robust[b][i] === 0) continue;
-      constant += weight * (Math.sqrt(tiles.energy[b][i]) - mean) ** 2;
-      fitted += weight * Math.min((residual[b][i] * sigma[b][i]) ** 2, amplitude ** 2 + stack.noise[b][k]);
+  for (const b of [0, 1]) {
+    const energy = tiles.energy[b], weights = tiles.weight[b], noise = stack.noise[b], lnAmplitude = ladder.state.lnAmplitude[b], robusts = robust[b], residuals = residual[b], sigmas = sigma[b];
+    for (let t = 0; t < tiles.count; t++) {
+      const from = t * frames, to = from + frames, peak = Math.exp(2 * lnAmplitude[t]);
+      let mean = 0, unlike = 0, left = 0;
+      for (let i = from; i < to; i++) mean += Math.sqrt(energy[i]);
+      mean /= frames;
+      for (let i = from; i < to; i++) {
+        // Entries out of reach carry no weight in the fit, and their residuals are not kept.
+        if (robusts[i] === 0) continue;
+        unlike += (Math.sqrt(energy[i]) - mean) ** 2;
+        left += Math.min((residuals[i] * sigmas[i]) ** 2, peak + noise[i - from]);
+      }
+      constant += weights[t] * unlike;
+      fitted += weights[t] * left;
     }
   }
   return constant > 0 ? 1 - fitted / constant : 0;

@@ -31,12 +31,16 @@ export function lastingChange({ stack, position, order }: Pick<StackPicture, 'st
     if (!around) continue;
     const { frame, step, fit } = around, allowed = around.reachDof <= STRAIGHT_DOF && jumpPx(frame, transforms, k) < ELSEWHERE_PX ? CHANGE : GREAT_CHANGE * Math.max(1, around.reachDof / STRAIGHT_DOF);
     let changed = 0;
+    const stepSquare = dot(step, step);
     for (const light of blocks) {
-      const y = frame.map((i) => light[i]), jump = dot(step, y) / dot(step, step);
+      let along = 0;
+      for (let i = 0; i < frame.length; i++) along += step[i] * light[frame[i]];
+      const jump = along / stepSquare;
       if (Math.abs(jump) <= allowed) continue;
+      const y = frame.map((i) => light[i]);
       // What is left after line and jump: y without its mean, its part along the depth, and its part along the jump.
-      const left = Math.max(0, dot(y, y) - fit.reduce((sum, axis) => sum + dot(axis, y) ** 2, 0) - jump ** 2 * dot(step, step));
-      if (Math.abs(jump) * Math.sqrt(dot(step, step)) > CLEAR * Math.sqrt(left / (frame.length - 3))) changed++;
+      const left = Math.max(0, dot(y, y) - fit.reduce((sum, axis) => sum + dot(axis, y) ** 2, 0) - jump ** 2 * stepSquare);
+      if (Math.abs(jump) * Math.sqrt(stepSquare) > CLEAR * Math.sqrt(left / (frame.length - 3))) changed++;
     }
     share[k] = changed / Math.max(1, blocks.length);
   }

@@ -28,25 +28,26 @@ export interface LossOfDetail {
 
 /** What each frame lost of the detail it should show. Entries where something else is seen are left out. */
 export function lossOfDetail(stack: TileStack, tiles: SolveTiles, state: LadderState, curves: readonly FocusCurve[], tileTrust: Float64Array): LossOfDetail {
-  const { count, frames } = tiles, last = curves.length - 1, loss = new Float64Array(frames).fill(NaN), lead = new Float64Array(frames).fill(NaN), error = new Float64Array(frames).fill(NaN);
-  for (let k = 0; k < frames; k++) {
-    const fine: number[] = [], coarse: number[] = [];
-    for (let t = 0; t < count; t++) {
-      if (tileTrust[t] <= 0.3 || tiles.trust[t * frames + k] <= 0.5) continue;
-      const delta = state.z[k] - state.depth[t];
-      if (energyAt(curves[0], nearestSpread(state.spread[0][t]), delta) <= 0.5) continue;
-      const lnRatio = (b: number) => {
-        const model = Math.exp(2 * state.lnAmplitude[b][t]) * energyAt(curves[b], nearestSpread(state.spread[b][t]), delta - state.bend[b][t]) + stack.noise[b][k];
-        return 0.5 * Math.log(tiles.energy[b][t * frames + k] / model);
-      };
-      fine.push(lnRatio(0));
-      coarse.push(lnRatio(last));
+  const { count, frames, trust } = tiles, { z, depth } = state, loss = new Float64Array(frames).fill(NaN), lead = new Float64Array(frames).fill(NaN), error = new Float64Array(frames).fill(NaN);
+  const lists = [0, curves.length - 1].map((b) => ({ b, energy: tiles.energy[b], noise: stack.noise[b], curve: curves[b], ofFrames: Array.from({ length: frames }, (): number[] => []) })), [fine, coarse] = lists;
+  for (let t = 0; t < count; t++) {
+    if (tileTrust[t] <= 0.3) continue;
+    const nearest = nearestSpread(state.spread[0][t]), ofBands = lists.map(({ b }) => ({ spread: nearestSpread(state.spread[b][t]), bend: state.bend[b][t], own: Math.exp(2 * state.lnAmplitude[b][t]) }));
+    for (let k = 0, i = t * frames; k < frames; k++, i++) {
+      const delta = z[k] - depth[t];
+      if (Math.abs(delta) > fine.curve.reach || trust[i] <= 0.5 || energyAt(fine.curve, nearest, delta) <= 0.5) continue;
+      for (let n = 0; n < lists.length; n++) {
+        const { energy, noise, curve, ofFrames } = lists[n], { spread, bend, own } = ofBands[n];
+        ofFrames[k].push(0.5 * Math.log(energy[i] / (own * energyAt(curve, spread, delta - bend) + noise[k])));
+      }
     }
-    if (fine.length <= Math.max(30, 0.02 * count)) continue;
-    loss[k] = median(fine);
-    lead[k] = loss[k] - median(coarse);
+  }
+  for (let k = 0; k < frames; k++) {
+    if (fine.ofFrames[k].length <= Math.max(30, 0.02 * count)) continue;
+    loss[k] = median(fine.ofFrames[k]);
+    lead[k] = loss[k] - median(coarse.ofFrames[k]);
     // Of a median of normal values, against that of their mean.
-    error[k] = 1.25 * robustSpread(fine) / Math.sqrt(fine.length / TILES_ALIKE);
+    error[k] = 1.25 * robustSpread(fine.ofFrames[k]) / Math.sqrt(fine.ofFrames[k].length / TILES_ALIKE);
   }
   return { fine: loss, lead, error };
 }

@@ -16,18 +16,19 @@ export function localEnergy(stack: TileStack, tiles: SolveTiles, state: LadderSt
   const { gridRows, gridColumns } = stack, place = new Int32Array(gridRows * gridColumns).fill(-1);
   tiles.tile.forEach((t, i) => { place[t] = i; });
   const own = state.lnAmplitude.map((ln) => ln.map((v) => Math.exp(2 * v)));
-  const energy = own.map((values) => values.slice()), squares: number[][] = own.map(() => []);
+  const energy = own.map((values) => values.slice()), squares: number[][] = own.map(() => []), { depth } = state, near = new Int32Array((2 * RADIUS_TILES + 1) ** 2);
   tiles.tile.forEach((t, i) => {
-    const r = Math.floor(t / gridColumns), c = t % gridColumns, near: number[] = [];
+    const r = Math.floor(t / gridColumns), c = t % gridColumns, here = depth[i];
+    let count = 0;
     for (let y = Math.max(0, r - RADIUS_TILES); y <= Math.min(gridRows - 1, r + RADIUS_TILES); y++) for (let x = Math.max(0, c - RADIUS_TILES); x <= Math.min(gridColumns - 1, c + RADIUS_TILES); x++) {
       const other = place[y * gridColumns + x];
-      if (other >= 0 && Math.abs(state.depth[other] - state.depth[i]) < SAME_SURFACE_DOF) near.push(other);
+      if (other >= 0 && Math.abs(depth[other] - here) < SAME_SURFACE_DOF) near[count++] = other;
     }
-    if (near.length < LEAST_NEIGHBOURS) return;
+    if (count < LEAST_NEIGHBOURS) return;
     own.forEach((values, b) => {
       let sum = 0;
-      for (const other of near) sum += values[other];
-      energy[b][i] = sum / near.length;
+      for (let n = 0; n < count; n++) sum += values[near[n]];
+      energy[b][i] = sum / count;
       squares[b].push((values[i] / energy[b][i] - 1) ** 2);
     });
   });

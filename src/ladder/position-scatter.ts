@@ -20,7 +20,8 @@ export function positionScatter(stack: Pick<TileStack, 'gridColumns'>, tiles: So
     let score = blocks.get(key);
     if (!score) blocks.set(key, score = new Float64Array(n));
     for (let b = 0; b < bands; b++) {
-      for (let k = 0; k < frames; k++) { const i = t * frames + k; score[k] += robust[b][i] * byZ[b][i] * residual[b][i]; }
+      const weight = robust[b], slope = byZ[b], off = residual[b];
+      for (let k = 0, i = t * frames; k < frames; k++, i++) score[k] += weight[i] * slope[i] * off[i];
       for (let f = 0; f < free; f++) { const i = t * frames + freeGain[f]; score[frames + b * free + f] += robust[b][i] * byLnAmplitude[b][i] * residual[b][i]; }
     }
   }

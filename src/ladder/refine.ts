@@ -50,14 +50,15 @@ export interface EarlierFit { z: Float64Array; plan: MeasurePlan; curves: FocusC
  * The joint solve in rounds: before, between and after them depth spread, edges, texture slope, noise and weights are taken from the fit itself.
  *
  * @param around tiles that take no part but lie around those that do: the depth spread and edges show by them
- * @param rounds joint solves; only the last is settled for good
+ * @param rounds joint solves
+ * @param settles the last of them is settled for good; false: another fit goes on from this one
  */
-export function refineLadder(stack: TileStack, tiles: SolveTiles, from: EarlierFit, order: readonly number[], around: Int32Array | null, rounds: number): RefinedLadder {
+export function refineLadder(stack: TileStack, tiles: SolveTiles, from: EarlierFit, order: readonly number[], around: Int32Array | null, rounds: number, settles: boolean): RefinedLadder {
   const { plan, frames, gridRows, gridColumns } = stack, bands = plan.bands.length, { count } = tiles, table = slopeTable(plan), { fitted } = from;
   let { curves, slopes } = from, ratioPrior = fitted?.ratioPrior ?? null;
   const blurred = fitted?.blurred.slice() ?? new Array<boolean>(frames).fill(false), blurLoss = new Float64Array(frames).fill(NaN);
   let tileTrust: Float64Array, edges: Float64Array[], local: LocalEnergy, state: LadderState;
-  let aroundDepth: Float64Array | null = null, trace: SolveTrace | null = null, freeGain: number[] = [];
+  let textures: (Float64Array | null)[] = curves.map(() => null), aroundDepth: Float64Array | null = null, trace: SolveTrace | null = null, freeGain: number[] = [];
 
   /** Each tile found anew by trying all depths: a solve only ever moves down the slope that a tile stands on. */
   function findDepths(z: Float64Array): Float64Array {
@@ -81,14 +82,14 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, from: EarlierF
     return map;
   }
 
-  /** What all tiles together say of texture and noise. */
-  function learn(map: Float64Array): void {
+  /** What all tiles together say of texture and noise; spectra cost most of it, and between the first round and the last the first are good enough for a fit that another follows. */
+  function learn(map: Float64Array, spectraToo: boolean): void {
     const [first, last] = range(state.z);
     let bracketed = indices(count, (t) => state.depth[t] > first + 0.3 && state.depth[t] < last - 0.3 && tileTrust[t] > 0.3);
     if (bracketed.length < 20) bracketed = indices(count, (t) => tileTrust[t] > 0.1);
     const ratios = table.map((line, b) => slopeFromRatio(line, blockRatio(stack, tiles, state, bracketed, b)));
     slopes = [ratios[0], ...ratios.slice(1).map((r, i) => (ratios[i] + r) / 2), ratios[ratios.length - 1]];
-    const textures = textureSpectra(stack, map, state.z, slopes);
+    if (spectraToo) textures = textureSpectra(stack, map, state.z, slopes);
     curves = slopes.map((slope, b) => focusCurve(plan, b, slope, textures[b]));
     ratioPrior = priorFromTiles(state, bracketed, bands);
     refreshNoise(stack, tiles, state, curves, tileTrust, local);
@@ -99,17 +100,17 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, from: EarlierF
   tileTrust = trustFromMisfit(findDepths(from.z).map((cost) => Math.sqrt(Math.max(0, cost))));
   findAround(from.z);
   const begun = lookAround(GRID_VARIANCE);
-  if (!fitted || fitted.plan !== plan) learn(begun);
+  if (!fitted || fitted.plan !== plan) learn(begun, true);
   findDepths(from.z);
   for (let round = 0; round < rounds; round++) {
-    const isLast = round === rounds - 1, pull = tileTrust!.map((w, t) => w / (1 + (outside(state.z, state.depth[t]) / 0.5) ** 4));
+    const isLast = settles && round === rounds - 1, pull = tileTrust!.map((w, t) => w / (1 + (outside(state.z, state.depth[t]) / 0.5) ** 4));
     freeGain = blurred.flatMap((b, k) => (b ? [k] : []));
     trace = jointSolve(curves, tiles, state!, {
       freeGain, weight: solveWeights(curves, tiles, state!, pull, edges!), noise: stack.noise, components: stack.components,
       ratioPrior: ratioPrior && { ...ratioPrior, pull }, local: local!, rounds: isLast || !fitted ? MOST_STEPS : FEW_STEPS, settled: isLast ? 1e-6 : 1e-4, ties: frameTies(frames, state!), entries: isLast,
     });
     tileTrust = trustFromMisfit(trace.misfit);
-    learn(lookAround(depthVariance(trace, tileTrust)));
+    learn(lookAround(depthVariance(trace, tileTrust)), settles || round === rounds - 1);
     findBlurred(lossOfDetail(stack, tiles, state!, curves, tileTrust), state!.z, blurred, blurLoss, isLast);
     if (isLast) continue;
     unfold(curves, { ...tiles, weight: tiles.weight.map((w) => w.map((v, t) => v * tileTrust[t])) }, state!, order);
@@ -135,12 +136,12 @@ function indices(n: number, keep: (i: number) => boolean): number[] { const out:
 
 /** brightness × tile × edges × reach: thousands of far tiles agree on a small model error in the tails and would outvote the few near ones. */
 function solveWeights(curves: readonly FocusCurve[], tiles: SolveTiles, state: LadderState, pull: Float64Array, edges: readonly Float64Array[]): Float32Array[] {
-  const { count, frames } = tiles;
+  const { count, frames, trust } = tiles, { z } = state;
   return curves.map((curve, b) => {
     const weight = new Float32Array(count * frames), limit = 0.7 * curve.reach;
     for (let t = 0, i = 0; t < count; t++) {
       const own = pull[t] * edges[b][t], depth = state.depth[t];
-      for (let k = 0; k < frames; k++, i++) { const square = ((state.z[k] - depth) / limit) ** 2; weight[i] = (tiles.trust[i] * own) / (1 + square * square * square); }
+      for (let k = 0; k < frames; k++, i++) { const off = (z[k] - depth) / limit, square = off * off; weight[i] = (trust[i] * own) / (1 + square * square * square); }
     }
     return weight;
   });
@@ -203,18 +204,18 @@ function refreshNoise(stack: TileStack, tiles: SolveTiles, state: LadderState, c
 }
 
 function noiseFactor(stack: TileStack, tiles: SolveTiles, state: LadderState, curve: FocusCurve, b: number, tileTrust: Float64Array, local: LocalEnergy): number | null {
-  const { count, frames } = tiles, ratio: number[] = [], strength: number[] = [];
+  const { count, frames, trust } = tiles, { z, depth } = state, ratio: number[] = [], strength: number[] = [], read = tiles.energy[b], noise = stack.noise[b], chance = local.chance[b];
   // Median of a mean of squares against its mean (Wilson & Hilferty 1931).
   const shape = (1 - 2 / (9 * Math.max(stack.components[b], 2))) ** 3;
   for (let t = 0; t < count; t++) {
     if (tileTrust[t] <= 0.3) continue;
-    const energy = Math.exp(2 * state.lnAmplitude[b][t]), s = nearestSpread(state.spread[b][t]);
-    for (let k = 0; k < frames; k++) {
-      const i = t * frames + k, delta = state.z[k] - state.depth[t] - state.bend[b][t];
-      if (Math.abs(delta) <= FAR * curve.reach || tiles.trust[i] <= 0.5) continue;
-      const n = stack.noise[b][k], x = energy / n;
-      ratio.push(tiles.energy[b][i] / n / shape - expectedEnergy(curve, s, delta, energy, local.energy[b][t], local.chance[b]) / n);
-      strength.push(x);
+    const energy = Math.exp(2 * state.lnAmplitude[b][t]), s = nearestSpread(state.spread[b][t]), middle = depth[t] + state.bend[b][t], around = local.energy[b][t];
+    for (let k = 0, i = t * frames; k < frames; k++, i++) {
+      const delta = z[k] - middle;
+      if (Math.abs(delta) <= FAR * curve.reach || trust[i] <= 0.5) continue;
+      const n = noise[k];
+      ratio.push(read[i] / n / shape - expectedEnergy(curve, s, delta, energy, around, chance) / n);
+      strength.push(energy / n);
     }
   }
   if (ratio.length < Math.min(MOST_NEEDED, Math.max(LEAST_OF_ALL, LEAST_FAR_ENTRIES * count))) return null;

@@ -1,5 +1,5 @@
 import type { MeasurePlan } from '../sharpness/measure-plan.js';
-import { median } from './statistics.js';
+import { median, quantileInPlace } from './statistics.js';
 
 /**
  * Depth variance inside any window of a tile's size that no depths of tiles show, as a multiple of the squared deviation of neighbouring tiles from the bent surface
@@ -55,7 +55,7 @@ export function seenDepths(depth: Float64Array, rows: number, columns: number, p
     bends[i] = Math.max(-most, Math.min(most, bent.bend));
     rough[i] = Math.min(bent.rough, step);
   }
-  const known = Array.from(rough).filter((v) => !Number.isNaN(v));
+  const known = rough.filter((v) => !Number.isNaN(v));
   // The solve's uncertainty is a tile's own; what tiles side by side scatter by is often less, and the roughness holds all of it.
   const noise = known.length ? Math.min(MOST_SCATTER * variance, median(known) / MEDIAN_OF_ROUGH) : variance;
   // Variance along an axis of the window a band's energy is gathered in, in tiles squared.
@@ -83,14 +83,20 @@ interface UsualSteps { across: Float64Array; down: Float64Array }
 
 /** Median squared steps between neighbours along rows and down columns, in blocks of tiles; 0 where none is known. */
 function usualSteps(depth: Float64Array, rows: number, columns: number): UsualSteps {
-  const blocks = Math.ceil(columns / BLOCK), none = (): number[][] => Array.from({ length: blocks * Math.ceil(rows / BLOCK) }, () => []), across = none(), down = none();
-  for (let r = 0, i = 0; r < rows; r++) for (let c = 0; c < columns; c++, i++) {
-    const block = Math.floor(r / BLOCK) * blocks + Math.floor(c / BLOCK), right = c + 1 < columns ? depth[i + 1] - depth[i] : NaN, below = r + 1 < rows ? depth[i + columns] - depth[i] : NaN;
-    if (!Number.isNaN(right)) across[block].push(right * right);
-    if (!Number.isNaN(below)) down[block].push(below * below);
+  const blocks = Math.ceil(columns / BLOCK), across = new Float64Array(blocks * Math.ceil(rows / BLOCK)), down = across.slice(), right = new Float64Array(BLOCK * BLOCK), below = right.slice();
+  for (let top = 0, block = 0; top < rows; top += BLOCK) for (let left = 0; left < columns; left += BLOCK, block++) {
+    let rights = 0, belows = 0;
+    for (let r = top, bottom = Math.min(rows, top + BLOCK); r < bottom; r++) for (let c = left, end = Math.min(columns, left + BLOCK); c < end; c++) {
+      const i = r * columns + c, here = depth[i];
+      if (Number.isNaN(here)) continue;
+      const x = c + 1 < columns ? depth[i + 1] - here : NaN, y = r + 1 < rows ? depth[i + columns] - here : NaN;
+      if (!Number.isNaN(x)) right[rights++] = x * x;
+      if (!Number.isNaN(y)) below[belows++] = y * y;
+    }
+    if (rights) across[block] = quantileInPlace(right.subarray(0, rights), 0.5);
+    if (belows) down[block] = quantileInPlace(below.subarray(0, belows), 0.5);
   }
-  const middles = (steps: number[][]): Float64Array => Float64Array.from(steps, (all) => (all.length ? median(all) : 0));
-  return { across: middles(across), down: middles(down) };
+  return { across, down };
 }
 
 /** Mean squared step between neighbours along rows, and down columns, in the 3 × 3 tiles around one: summed, the squared slope plus four times the variance of a depth. `most…`: squared steps count no more than this. */

@@ -15,7 +15,7 @@ import type { UsableTiles } from './usable-tiles.js';
 const START_TILES = 400;
 const MOST_TILES = 2500;
 /** Tiles that the first rounds of the solve are done with; rounds by these, and by all. */
-const FEW_TILES = 600, FIRST_ROUNDS = 3, LATER_ROUNDS = 2;
+const FEW_TILES = 600, FIRST_ROUNDS = 2, LATER_ROUNDS = 2;
 
 export interface SolvedLadder extends RefinedLadder { tiles: SolveTiles; usable: UsableTiles }
 
@@ -74,16 +74,16 @@ export function solveLadder(stack: TileStack, usable: UsableTiles, start: Float6
 export function roughLadder(stack: TileStack, usable: UsableTiles, chosen: Int32Array, z: Float64Array): SolvedLadder {
   const stride = Math.max(1, Math.floor(chosen.length / FEW_TILES));
   const patch = (tile: number): number => ((tile % stack.gridColumns) >> 2) + 2 * (Math.floor(tile / stack.gridColumns) >> 2);
-  return refineBy(stack, usable, chosen.filter((tile) => patch(tile) % stride === 0), z, FIRST_ROUNDS);
+  return refineBy(stack, usable, chosen.filter((tile) => patch(tile) % stride === 0), z, FIRST_ROUNDS, false);
 }
 
 /** The tiles a solve works on. */
 export function chosenTiles(stack: TileStack, usable: UsableTiles): Int32Array { return chooseTiles(stack, usable.steady, MOST_TILES, 2); }
 
-/** Some rounds of the joint solve by the given tiles. */
-export function refineBy(stack: TileStack, usable: UsableTiles, tile: Int32Array, start: Float64Array | RefinedLadder, rounds: number): SolvedLadder {
+/** Some rounds of the joint solve by the given tiles; the last is settled for good unless another fit goes on from it. */
+export function refineBy(stack: TileStack, usable: UsableTiles, tile: Int32Array, start: Float64Array | RefinedLadder, rounds: number, settles = true): SolvedLadder {
   const tiles = selectTiles(stack, tile), from = start instanceof Float64Array ? firstFit(stack.plan, start) : laterFit(stack.plan, start);
-  return { ...refineLadder(stack, tiles, from, orderAlong(from.z), tilesAround(stack, tile, usable.usable), rounds), tiles, usable };
+  return { ...refineLadder(stack, tiles, from, orderAlong(from.z), tilesAround(stack, tile, usable.usable), rounds, settles), tiles, usable };
 }
 
 function firstFit(plan: MeasurePlan, z: Float64Array): EarlierFit {

@@ -20,13 +20,13 @@ export interface SolveTiles {
 
 export function selectTiles(stack: TileStack, tile: Int32Array): SolveTiles {
   const { frames } = stack, count = tile.length;
-  const energy = stack.energy.map((all) => {
+  // Value by value: a line of frames is too short for a view of its own.
+  const pick = (all: Float32Array): Float32Array => {
     const some = new Float32Array(count * frames);
-    tile.forEach((t, i) => some.set(all.subarray(t * frames, (t + 1) * frames), i * frames));
+    for (let i = 0, to = 0; i < count; i++) for (let from = tile[i] * frames, end = from + frames; from < end; from++) some[to++] = all[from];
     return some;
-  });
-  const trust = new Float32Array(count * frames);
-  tile.forEach((t, i) => trust.set(stack.trust.subarray(t * frames, (t + 1) * frames), i * frames));
+  };
+  const energy = stack.energy.map(pick), trust = pick(stack.trust);
   const tiles: SolveTiles = { count, frames, tile, energy, trust, amplitude: [], weight: [] };
   refreshAmplitudes(tiles, stack);
   return tiles;
@@ -37,14 +37,16 @@ export function refreshAmplitudes(tiles: SolveTiles, stack: TileStack): void {
   const { count, frames } = tiles;
   tiles.weight = tiles.energy.map(() => new Float64Array(count));
   tiles.amplitude = tiles.energy.map((energy, b) => {
-    const amplitude = new Float32Array(energy.length), noise = stack.noise[b], least = stack.noiseFloor[b] / stack.components[b];
+    const weight = tiles.weight[b], amplitude = new Float32Array(energy.length), noise = stack.noise[b], least = stack.noiseFloor[b] / stack.components[b];
     for (let t = 0, i = 0; t < count; t++) {
       let peak = 0;
       for (let k = 0; k < frames; k++, i++) {
-        amplitude[i] = Math.sqrt(Math.max(0, energy[i] - noise[k]));
-        if (amplitude[i] > peak) peak = amplitude[i];
+        const square = energy[i] - noise[k];
+        if (square <= 0) continue;
+        amplitude[i] = Math.sqrt(square);
+        if (square > peak) peak = square;
       }
-      tiles.weight[b][t] = 1 / (least + (MODEL_ERROR * peak) ** 2 + 1e-30);
+      weight[t] = 1 / (least + MODEL_ERROR ** 2 * peak + 1e-30);
     }
     return amplitude;
   });

@@ -28,6 +28,8 @@ const TAKEN_UP = 2;
 /** Entries that err alike by chance: neighbouring tiles' boxes overlap, and frames a step apart show nearly the same. */
 const SHARED_BY = 4;
 const BIN_DOF = 1, BINS = 16;
+/** Tiles that shared errors are followed through: what they move is an average over all. */
+const SHARED_TILES = 1000;
 /** A frame with fewer tiles than this within 1.5 DOF has nothing in focus; placed by tails alone. */
 const LEAST_NEAR = 20, LEAST_NEAR_SHARE = 0.003, NEAR_DOF = 1.5;
 
@@ -76,9 +78,9 @@ export function ladderUncertainty(stack: TileStack, tiles: SolveTiles, ladder: R
 /** How the frames would move if, in one band and one DOF of defocus, all tiles read that much of their peak too high; or one band's noise were 10 % higher. */
 function systematicMoves(stack: TileStack, tiles: SolveTiles, ladder: RefinedLadder, inverse: Float64Array, n: number, own: number, free: number): Float64Array[] {
   const { trace, state } = ladder, { count, frames } = tiles, { coupling, tileNormal, robust, residual, sigma, byZ, byLnAmplitude } = trace.entries!;
-  const moves: Float64Array[] = [], patterns = BINS + 1;
+  const moves: Float64Array[] = [], patterns = BINS + 1, stride = Math.max(1, Math.floor(count / SHARED_TILES));
   const factors = tileNormal.slice(), right = new Float64Array(own);
-  for (let t = 0; t < count; t++) {
+  for (let t = 0; t < count; t += stride) {
     const block = factors.subarray(t * own * own, (t + 1) * own * own);
     for (let i = 0; i < own; i++) block[i * own + i] += 1e-6;
     choleskyFactor(block, own);
@@ -89,8 +91,8 @@ function systematicMoves(stack: TileStack, tiles: SolveTiles, ladder: RefinedLad
     const scores = new Float64Array(patterns * n), hits = new Int32Array(patterns), touched = new Uint8Array(patterns), tileRight = new Float64Array(patterns * own);
     const common = new Float64Array(BINS), chance = new Float64Array(BINS), commonWeight = new Float64Array(BINS);
     const energy = tiles.energy[b], weights = robust[b], off = residual[b], sigmas = sigma[b], jz = byZ[b], jl = byLnAmplitude[b], noise = stack.noise[b];
-    for (let t = 0; t < count; t++) {
-      const amplitude = Math.exp(state.lnAmplitude[b][t]), readHigh = SYSTEMATIC * amplitude;
+    for (let t = 0; t < count; t += stride) {
+      const amplitude = Math.exp(state.lnAmplitude[b][t]), readHigh = stride * SYSTEMATIC * amplitude;
       for (let k = 0, i = t * frames; k < frames; k++, i++) {
         const w = weights[i];
         if (w === 0) continue;
@@ -103,7 +105,7 @@ function systematicMoves(stack: TileStack, tiles: SolveTiles, ladder: RefinedLad
           chance[bin] += (known * share) ** 2;
         }
         // The noise's pattern comes last; the other is that of the defocus.
-        for (let pattern = BINS, error = (NOISE_ERROR * noise[k]) / (2 * model); ; pattern = bin, error = readHigh) {
+        for (let pattern = BINS, error = (stride * NOISE_ERROR * noise[k]) / (2 * model); ; pattern = bin, error = readHigh) {
           const pulled = (w * error) / sigmas[i], byDepth = pulled * jz[i], byAmplitude = pulled * jl[i];
           hits[pattern]++;
           touched[pattern] = 1;
@@ -123,7 +125,7 @@ function systematicMoves(stack: TileStack, tiles: SolveTiles, ladder: RefinedLad
       }
     }
     for (let pattern = 0; pattern < patterns; pattern++) {
-      if (hits[pattern] < 20) continue;
+      if (stride * hits[pattern] < 20) continue;
       const moved = framesMoved(inverse, scores.subarray(pattern * n, (pattern + 1) * n), n, frames);
       if (pattern < BINS) {
         const square = Math.max(0, common[pattern] ** 2 - SHARED_BY * chance[pattern]) / commonWeight[pattern] ** 2, times = Math.hypot(SYSTEMATIC, TAKEN_UP * Math.sqrt(square)) / SYSTEMATIC;
