@@ -1,6 +1,5 @@
 import { open } from 'node:fs/promises';
 import { jpegLayout, type JpegLayout } from '../image/jpeg-layout.js';
-import { compactMeasure } from '../sharpness/compact-measure.js';
 import type { FrameMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
 import { fastMeasure } from '../simd/fast-measure.js';
 import { JpegDamagedError, jpegRows } from '../simd/jpeg-rows.js';
@@ -31,7 +30,7 @@ export async function measureJpeg({ filters, arena }: FastFilters, file: string,
       decodeMs += performance.now() - since;
       return made;
     };
-    const measure = compactMeasure(fastMeasure(filters, arena, { ...picture, fill }, plan));
+    const measure = fastMeasure(filters, arena, { ...picture, fill }, plan);
     return { measure, decodeMs };
   } catch (error) {
     if (error instanceof JpegDamagedError || error instanceof RangeError) return null;

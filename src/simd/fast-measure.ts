@@ -1,7 +1,7 @@
 import { bandResponse } from '../sharpness/band-response.js';
 import { bandSigmaPx, gaussianHalfKernel } from '../sharpness/gaussian-kernel.js';
 import { REGISTRATION_CENTRE } from '../sharpness/measure-frame.js';
-import type { PlainMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
+import type { FrameMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
 import { fastSpectra } from './fast-spectra.js';
 import type { Arena, Filters } from './filters.js';
 import type { RootRows } from './root-rows.js';
@@ -12,27 +12,26 @@ interface Level { rows: number; columns: number; at: number }
 const STRIP_ROWS = 32;
 
 /**
- * measureFrame of a picture's rows, in SIMD WebAssembly: the same numbers to single precision, several times as fast.
+ * measureFrame of a picture's rows, compact, in SIMD WebAssembly: the same numbers to single precision, several times as fast.
  *
  * @param picture its own memory is taken from the arena already
  * @throws RangeError where the platform grants too little memory for a picture of this size
  */
-export function fastMeasure(filters: Filters, arena: Arena, picture: RootRows, plan: MeasurePlan): PlainMeasure {
+export function fastMeasure(filters: Filters, arena: Arena, picture: RootRows, plan: MeasurePlan): FrameMeasure {
   const { cellPx } = plan, { rows, columns } = picture, size = rows * columns;
   const depth = Math.max(plan.registrationLevel, ...plan.bands.map((band) => band.level));
   const levels: Level[] = [{ rows, columns, at: arena.take(4 * size) }];
   for (let i = 0; i < depth; i++) { const { rows: r, columns: c } = levels[i]; levels.push({ rows: r >> 1, columns: c >> 1, at: arena.take(4 * (r >> 1) * (c >> 1)) }); }
   const cellRows = Math.ceil(rows / cellPx), cellColumns = Math.ceil(columns / cellPx), cells = cellRows * cellColumns;
-  const sums = arena.take(8 * cells), clips = arena.take(8 * cells), kernel = arena.take(4 * 64), line = arena.take(4 * (columns + 32)) + 64;
+  const sums = arena.take(8 * cells), clips = arena.take(8 * cells), codes = arena.take(2 * cells), kernel = arena.take(4 * 64), line = arena.take(4 * (columns + 32)) + 64;
   const kernels = plan.bands.map((band) => ({ order: band.order, level: band.level, half: gaussianHalfKernel(bandSigmaPx(band.centre * 2 ** band.level, band.order)) }));
   const toRegister = { order: 1, level: plan.registrationLevel, half: gaussianHalfKernel(bandSigmaPx(REGISTRATION_CENTRE, 1)) };
   const most = Math.max(...[...kernels, toRegister].map(({ order, level, half }) => filters.bandScratch(levels[level].columns, half.length - 1, order)));
   const small = levels[plan.registrationLevel];
-  const response = arena.take(4 * small.rows * small.columns), scratch = arena.take(most);
+  const response = arena.take(4 * small.rows * small.columns), pixels = arena.take(2 * small.rows * small.columns), scratch = arena.take(most);
   const { buffer } = filters.memory;
-  const totals = new Float64Array(buffer, sums, cells), marks = new Float64Array(buffer, clips, cells);
-  totals.fill(0);
-  marks.fill(0);
+  const totals = new Float64Array(buffer, sums, cells).fill(0);
+  new Float64Array(buffer, clips, cells).fill(0);
   const made = new Int32Array(depth + 1);
   for (let top = 0; top < rows; top += STRIP_ROWS) {
     made[0] = picture.fill(Math.min(rows, top + STRIP_ROWS), { out: levels[0].at, cellPx, cellRows, cellColumns, sums, clips });
@@ -47,12 +46,12 @@ export function fastMeasure(filters: Filters, arena: Arena, picture: RootRows, p
   let total = 0;
   for (let i = 0; i < cells; i++) total += totals[i];
   const mean = Math.max(total / size, 1e-6);
-  const cellMeans = (values: Float64Array, level: Level, cell: number, factor: number): Float32Array => {
-    const down = extents(cellRows, level.rows, cell), across = extents(cellColumns, level.columns, cell), out = new Float32Array(cells);
-    for (let i = 0, k = 0; i < cellRows; i++) for (let j = 0; j < cellColumns; j++, k++) { const n = down[i] * across[j]; out[k] = n > 0 ? (values[k] / n) * factor : 0; }
-    return out;
+  const codesOf = (from: number, level: Level, cell: number, factor: number): Uint16Array => {
+    filters.cellCodes(from, cellRows, cellColumns, level.rows, level.columns, cell, factor, codes);
+    return new Uint16Array(buffer, codes, cells).slice();
   };
-  const brightness = cellMeans(totals, levels[0], cellPx, 1 / mean), clipped = cellMeans(marks, levels[0], cellPx, 1);
+  const brightness = codesOf(sums, levels[0], cellPx, 1 / mean), someClipped = filters.cellShares(clips, cellRows, cellColumns, rows, columns, cellPx, codes);
+  const clipped = someClipped ? new Uint8Array(buffer, codes, cells).slice() : null;
   // The bands pass no constant; without the mean, single precision rounds far below the noise.
   const filtered = ({ order, level, half }: typeof toRegister, out: number): void => {
     const { rows: r, columns: c, at } = levels[level];
@@ -62,21 +61,13 @@ export function fastMeasure(filters: Filters, arena: Arena, picture: RootRows, p
   const energy = kernels.map((band, b) => {
     totals.fill(0);
     filtered(band, 0);
-    return cellMeans(totals, levels[band.level], cellPx / 2 ** band.level, (bandResponse(plan.bands[b]).scale / mean) ** 2);
+    return codesOf(sums, levels[band.level], cellPx / 2 ** band.level, (bandResponse(plan.bands[b]).scale / mean) ** 2);
   });
   filtered(toRegister, response);
-  const registration = { rows: small.rows, columns: small.columns, pixels: new Float32Array(buffer, response, small.rows * small.columns).slice() };
-  for (let i = 0; i < registration.pixels.length; i++) registration.pixels[i] /= mean;
+  filters.integerPixels(response, small.rows * small.columns, pixels);
+  const registration = { rows: small.rows, columns: small.columns, pixels: new Int16Array(buffer, pixels, small.rows * small.columns).slice() };
   return {
     rows, columns, cellRows, cellColumns, energy, brightness, clipped, meanRoot: mean, registration,
     spectra: levels.map(({ rows: r, columns: c, at }, level) => (plan.bands.some((band) => band.level === level) ? fastSpectra(filters, arena, at, r, c, mean) : null)),
   };
-}
-
-/** Pixels of every cell along an axis: the last cell takes what is left. */
-function extents(count: number, length: number, cell: number): Int32Array {
-  return Int32Array.from({ length: count }, (_, i) => {
-    const from = Math.min(length, i * cell);
-    return (i === count - 1 ? length : Math.min(length, from + cell)) - from;
-  });
 }

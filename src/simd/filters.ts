@@ -1,4 +1,4 @@
-/** What filters.ts, jpeg.ts and spectra.ts in assembly/ export; addresses are byte offsets into `memory`. */
+/** What filters.ts, cells.ts, jpeg.ts and spectra.ts in assembly/ export; addresses are byte offsets into `memory`. */
 export interface Filters {
   memory: WebAssembly.Memory;
   heapStart(): number;
@@ -8,6 +8,9 @@ export interface Filters {
   bandRows(picture: number, rows: number, columns: number, mean: number, half: number, reach: number, order: number, scratch: number,
     cell: number, cellRows: number, cellColumns: number, sums: number, out: number): void;
   halve(picture: number, rows: number, columns: number, line: number, fromRow: number, toRow: number, out: number): void;
+  cellCodes(sums: number, cellRows: number, cellColumns: number, rows: number, columns: number, cell: number, factor: number, out: number): void;
+  cellShares(sums: number, cellRows: number, cellColumns: number, rows: number, columns: number, cell: number, out: number): number;
+  integerPixels(values: number, count: number, out: number): void;
   radialSpectra(picture: number, columns: number, places: number, count: number, tables: number, room: number, out: number): void;
   jpegStream(from: number, end: number, ends: number, most: number): number;
   jpegStart(job: number): void;

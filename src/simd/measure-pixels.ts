@@ -17,7 +17,7 @@ export function measurePixels(fast: FastFilters | null, { pixels, rows, columns,
   if (fast && pixels instanceof Uint8Array) try {
     const { filters, arena } = fast;
     arena.reset();
-    return compactMeasure(fastMeasure(filters, arena, pixelRows(filters, arena, pixels, rows, columns, channels, bin), plan));
+    return fastMeasure(filters, arena, pixelRows(filters, arena, pixels, rows, columns, channels, bin), plan);
   } catch (error) {
     // The platform grants no more memory for the filters.
     if (!(error instanceof RangeError)) throw error;
