@@ -39,10 +39,11 @@ export function startAt(stack: TileStack, usable: UsableTiles, z: Float64Array):
   return startFrom(curves, sample, stack, null, z, 0);
 }
 
-/** Curves of the first slope, of the plan they were made for last: starts are looked for several times under one plan. */
+/** Of the plan they were made for last: starts are looked for several times under one plan. */
 let first: { plan: MeasurePlan; curves: FocusCurve[] } | null = null;
 
-function firstCurves(plan: MeasurePlan): FocusCurve[] {
+/** Curves of the slope a solve starts from. */
+export function firstCurves(plan: MeasurePlan): FocusCurve[] {
   if (first?.plan !== plan) first = { plan, curves: plan.bands.map((_, b) => focusCurve(plan, b, FIRST_SLOPE)) };
   return first.curves;
 }
@@ -66,15 +67,21 @@ export function solveLadder(stack: TileStack, usable: UsableTiles, start: Float6
   return refineBy(stack, usable, chosen, roughLadder(stack, usable, chosen, start), LATER_ROUNDS);
 }
 
-/**
- * The first rounds of the solve, by few of its tiles: those of some patches of 4 × 4, since much of what is learned of a tile shows by its neighbours.
- *
- * @param chosen tiles of the solve
- */
+/** The first rounds of the solve, by few of its tiles; another fit is to go on from it. @param chosen tiles of the solve */
 export function roughLadder(stack: TileStack, usable: UsableTiles, chosen: Int32Array, z: Float64Array): SolvedLadder {
+  return refineBy(stack, usable, fewOf(stack, chosen), z, FIRST_ROUNDS, false);
+}
+
+/** The whole solve by few tiles: for a look at a stack that is still growing. */
+export function quickLadder(stack: TileStack, usable: UsableTiles, z: Float64Array): SolvedLadder {
+  return refineBy(stack, usable, fewOf(stack, chosenTiles(stack, usable)), z, FIRST_ROUNDS + LATER_ROUNDS);
+}
+
+/** Those of some patches of 4 × 4, since much of what is learned of a tile shows by its neighbours. */
+function fewOf(stack: TileStack, chosen: Int32Array): Int32Array {
   const stride = Math.max(1, Math.floor(chosen.length / FEW_TILES));
   const patch = (tile: number): number => ((tile % stack.gridColumns) >> 2) + 2 * (Math.floor(tile / stack.gridColumns) >> 2);
-  return refineBy(stack, usable, chosen.filter((tile) => patch(tile) % stride === 0), z, FIRST_ROUNDS, false);
+  return chosen.filter((tile) => patch(tile) % stride === 0);
 }
 
 /** The tiles a solve works on. */

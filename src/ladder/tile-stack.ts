@@ -5,6 +5,7 @@ import { tileGrid } from '../sharpness/tile-grid.js';
 import { tileFollower } from './follow-tiles.js';
 import { quietSpectrum } from './quiet-spectrum.js';
 import { median, quantile, quantileInPlace } from './statistics.js';
+import { FRAMES_AT_ONCE, putTileByTile, type ReadTiles } from './tiles-ahead.js';
 
 /** Everything the ladder solve reads: tiles of the middle frame, followed through all frames. */
 export interface TileStack {
@@ -42,32 +43,18 @@ export interface TileStack {
   gain: Float64Array;
 }
 
-/** Frames read before their values are put tile by tile: one by one, each value would cost a cache line. */
-const FRAMES_AT_ONCE = 16;
-
 /**
  * Follows the tiles of the reference frame through all frames and reads their energies there; frames are never warped.
  *
  * @param measures one per frame, in file order
  * @param transforms from the reference frame to each frame, centred measured pixels
  * @param used a stack of the same frames that is no longer needed: its arrays are filled anew, since they are hundreds of megabytes for hundreds of frames
+ * @param read the tiles under these transforms, where they were read already; taken over
  */
-export function buildTileStack(plan: MeasurePlan, measures: readonly FrameMeasure[], transforms: readonly Similarity[], used?: TileStack): TileStack {
+export function buildTileStack(plan: MeasurePlan, measures: readonly FrameMeasure[], transforms: readonly Similarity[], used?: TileStack, read?: ReadTiles | null): TileStack {
   const { rows, columns } = measures[0];
   const { tilePx, gridRows, gridColumns } = tileGrid(plan, rows, columns), frames = measures.length;
-  const tiles = gridRows * gridColumns;
-  const energy = used?.energy ?? plan.bands.map(() => new Float32Array(tiles * frames));
-  const change = used?.brightnessChange ?? new Float32Array(tiles * frames);
-  const inside = new Uint8Array(tiles).fill(1), clear = new Uint8Array(tiles).fill(1);
-  const follow = tileFollower(plan, measures[0], { gridRows, gridColumns, inside, clear });
-  const planes = [...energy, change], some = Array.from({ length: Math.min(frames, FRAMES_AT_ONCE) }, () => planes.map(() => new Float32Array(tiles)));
-  for (let from = 0; from < frames; from += FRAMES_AT_ONCE) {
-    const here = Math.min(FRAMES_AT_ONCE, frames - from);
-    for (let i = 0; i < here; i++) follow(measures[from + i], transforms[from + i], some[i]);
-    planes.forEach((plane, p) => {
-      for (let i = 0; i < here; i++) { const read = some[i][p]; for (let t = 0, to = from + i; t < tiles; t++, to += frames) plane[to] = read[t]; }
-    });
-  }
+  const tiles = gridRows * gridColumns, { energy, brightness: change, inside, clear } = read ?? readTiles(plan, measures, transforms, used);
   const light = new Float64Array(tiles), gain = takeOutExposure(energy, change, light, inside, tiles, frames);
   const trust = trustFromBrightness(change, inside, tiles, frames, used?.trust ?? new Float32Array(tiles * frames));
   const spectra = measures.map((m) => m.spectra), noiseFloor = firstNoiseFloor(plan, energy[0], gridRows, gridColumns, frames, quietSpectrum(plan, spectra));
@@ -79,6 +66,19 @@ export function buildTileStack(plan: MeasurePlan, measures: readonly FrameMeasur
     return Math.max(1, band.boxPx ** 2 * 2 * Math.PI * band.centre ** 2 * width * Math.sqrt(Math.PI));
   });
   return { plan, rows, columns, tilePx, gridRows, gridColumns, frames, energy, noise, noiseFloor, components, trust, brightnessChange: change, light, inside, clear, gain, spectra, transforms };
+}
+
+function readTiles(plan: MeasurePlan, measures: readonly FrameMeasure[], transforms: readonly Similarity[], used?: TileStack): ReadTiles {
+  const { rows, columns } = measures[0], { gridRows, gridColumns } = tileGrid(plan, rows, columns), tiles = gridRows * gridColumns, frames = measures.length;
+  const energy = used?.energy ?? plan.bands.map(() => new Float32Array(tiles * frames)), brightness = used?.brightnessChange ?? new Float32Array(tiles * frames);
+  const inside = new Uint8Array(tiles).fill(1), clear = new Uint8Array(tiles).fill(1), follow = tileFollower(plan, measures[0], { gridRows, gridColumns, inside, clear });
+  const planes = [...energy, brightness], some = Array.from({ length: Math.min(frames, FRAMES_AT_ONCE) }, () => planes.map(() => new Float32Array(tiles)));
+  for (let from = 0; from < frames; from += FRAMES_AT_ONCE) {
+    const here = Math.min(FRAMES_AT_ONCE, frames - from);
+    for (let i = 0; i < here; i++) follow(measures[from + i], transforms[from + i], some[i]);
+    putTileByTile(some.slice(0, here), from, frames, planes);
+  }
+  return { energy, brightness, inside, clear };
 }
 
 /** Defocus doesn't change mean brightness: the median change over the tiles is the frame's exposure; what is left stays in `change`, the tile's median in `light`. */

@@ -1,17 +1,31 @@
 import { fromShortFloats } from '../image/short-floats.js';
 import { groupFrames, type FrameGroups } from '../registration/group-frames.js';
-import { lightMap } from '../registration/light-map.js';
-import { lastingSpecks, type LastingSpecks } from '../sharpness/lasting-specks.js';
+import { lightMap, type LightMap } from '../registration/light-map.js';
+import { SpeckSearch, type LastingSpecks } from '../sharpness/lasting-specks.js';
 import type { FrameMeasure } from '../sharpness/measure-plan.js';
 
 /** What the measures say of a folder before anything is placed: little enough to keep. */
 export interface FolderFacts { groups: FrameGroups; specks: LastingSpecks }
 
-/** @param measures in file order; a few milliseconds a frame */
-export function lookAtFolder(measures: readonly FrameMeasure[]): FolderFacts {
-  const { cellRows, cellColumns } = measures[0], brightness = new Float32Array(cellRows * cellColumns);
-  return {
-    groups: groupFrames(measures.map((measure) => lightMap(fromShortFloats(measure.brightness, brightness), cellRows, cellColumns))),
-    specks: lastingSpecks(measures.map((measure) => measure.energy[0]), cellRows, cellColumns),
-  };
+/** Looks at a folder's frames one by one, while others are read. */
+export class FolderLook {
+  private readonly light = new Map<number, LightMap>();
+  private readonly brightness: Float32Array;
+  private readonly specks: SpeckSearch;
+
+  constructor(private readonly cellRows: number, private readonly cellColumns: number) {
+    this.brightness = new Float32Array(cellRows * cellColumns);
+    this.specks = new SpeckSearch(cellRows, cellColumns);
+  }
+
+  /** @param place in file order; frames may come in any; a few milliseconds a frame */
+  add(place: number, { brightness, energy }: FrameMeasure): void {
+    this.light.set(place, lightMap(fromShortFloats(brightness, this.brightness), this.cellRows, this.cellColumns));
+    this.specks.add(energy[0]);
+  }
+
+  /** Of all frames seen. */
+  facts(): FolderFacts {
+    return { groups: groupFrames([...this.light].sort(([a], [b]) => a - b).map(([, map]) => map)), specks: this.specks.found() };
+  }
 }

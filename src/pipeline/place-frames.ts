@@ -2,6 +2,7 @@ import { buildTileStack, type TileStack } from '../ladder/tile-stack.js';
 import { orderAlong } from '../ladder/order-along.js';
 import { findStart, startAt } from '../ladder/solve-ladder.js';
 import type { Start } from '../ladder/start-positions.js';
+import type { ReadTiles } from '../ladder/tiles-ahead.js';
 import { usableTiles, type UsableTiles } from '../ladder/usable-tiles.js';
 import { coarseShifts, registerStack, type StackRegistration } from '../registration/register-stack.js';
 import { IDENTITY, type Similarity } from '../registration/similarity.js';
@@ -24,8 +25,12 @@ export interface PlacedFrames {
   registration: StackRegistration | null;
 }
 
-/** Finds the frames' order and first positions, registers along that order, and follows the tiles where that makes the ladder fit better. */
-export function placeFrames(plan: MeasurePlan, measures: readonly FrameMeasure[]): PlacedFrames {
+/**
+ * Finds the frames' order and first positions, registers along that order, and follows the tiles where that makes the ladder fit better.
+ *
+ * @param inPlace the tiles read where they stand, if they were already; taken over
+ */
+export function placeFrames(plan: MeasurePlan, measures: readonly FrameMeasure[], inPlace: ReadTiles | null): PlacedFrames {
   const scale = 2 ** plan.registrationLevel, reference = measures.length >> 1;
   const pictures = measures.map((m) => m.registration);
   const toMeasured = (p: Similarity): Similarity => ({ ...p, row: p.row * scale, column: p.column * scale });
@@ -33,7 +38,7 @@ export function placeFrames(plan: MeasurePlan, measures: readonly FrameMeasure[]
   const trials = [measures.map(() => IDENTITY)];
   // Sparse detail can fool a whole-picture shift: where it says hand-held, both it and standing still are tried.
   if (coarse.some((p) => Math.hypot(p.row, p.column) * scale > HANDHELD_PX)) trials.push(coarse.map(toMeasured));
-  let best = tryTransforms(plan, measures, trials[0]);
+  let best = tryTransforms(plan, measures, trials[0], inPlace);
   let spare: TileStack | undefined;
   for (const first of trials.slice(1)) {
     const other = tryTransforms(plan, measures, first), better = (other.start?.cost ?? Infinity) < (best.start?.cost ?? Infinity);
@@ -60,8 +65,8 @@ export function placeFrames(plan: MeasurePlan, measures: readonly FrameMeasure[]
   return placed;
 }
 
-function tryTransforms(plan: MeasurePlan, measures: readonly FrameMeasure[], first: Similarity[]): { first: Similarity[]; stack: TileStack; usable: UsableTiles; start: Start | null } {
-  const stack = buildTileStack(plan, measures, first), usable = usableTiles(stack);
+function tryTransforms(plan: MeasurePlan, measures: readonly FrameMeasure[], first: Similarity[], read: ReadTiles | null = null): { first: Similarity[]; stack: TileStack; usable: UsableTiles; start: Start | null } {
+  const stack = buildTileStack(plan, measures, first, undefined, read), usable = usableTiles(stack);
   return { first, stack, usable, start: usable.enough ? findStart(stack, usable) : null };
 }
 

@@ -5,19 +5,19 @@ import { focusSpectrum, type FocusSpectrum } from '../ladder/focus-spectrum.js';
 import { findCutoff, type FoundCutoff } from '../ladder/find-cutoff.js';
 import type { RefinedLadder } from '../ladder/refine.js';
 import { buildTileStack, type TileStack } from '../ladder/tile-stack.js';
-import { roughLadder, solveLadder, type SolvedLadder } from '../ladder/solve-ladder.js';
+import { quickLadder, solveLadder, type SolvedLadder } from '../ladder/solve-ladder.js';
 import { ladderUncertainty, type LadderUncertainty } from '../ladder/uncertainty.js';
+import type { ReadTiles } from '../ladder/tiles-ahead.js';
 import { usableTiles } from '../ladder/usable-tiles.js';
 import type { PairFit } from '../registration/bundle.js';
 import { pictureGrowth } from '../registration/growth.js';
-import { PairsAhead } from '../registration/pairs-ahead.js';
 import { IDENTITY, type Similarity } from '../registration/similarity.js';
 import type { FrameMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
-import { MeasureSlabs } from '../sharpness/measure-slabs.js';
 import { planMeasurement } from '../sharpness/plan-measurement.js';
 import type { AnalyseRequest } from './analyse-request.js';
 import type { FrameFacts, FrameSource } from './frame-source.js';
-import { lookAtFolder, type FolderFacts } from './look-at-folder.js';
+import type { FolderFacts } from './look-at-folder.js';
+import { MeanwhileWork } from './meanwhile-work.js';
 import { partialReport } from './partial-report.js';
 import { placeFrames, type PlacedFrames } from './place-frames.js';
 import { resolveOptics } from './resolve-optics.js';
@@ -76,10 +76,10 @@ export async function solveStack(source: FrameSource, request: AnalyseRequest): 
   if (wanted.length === 0) throw noneUsable(source, leftOut);
   const optics = resolveOptics(request.rig, facts);
   const files = source.frames.map((frame) => frame.file), readBegan = performance.now();
-  let decodeMs = 0, cachedFrames = 0;
+  let decodeMs = 0, cachedFrames = 0, meanwhile: MeanwhileWork;
   /** Reads and measures the named frames; those that fail then are left out. */
   const read = async (plan: MeasurePlan, indices: readonly number[]): Promise<FrameMeasure[]> => {
-    const found = new Map<number, FrameMeasure>(), slabs = new MeasureSlabs(), ahead = new PairsAhead(), places = new Map(indices.map((index, place) => [index, place])), startedMs = performance.now() - readBegan;
+    const found = new Map<number, FrameMeasure>(), work = meanwhile = new MeanwhileWork(plan, indices.length), places = new Map(indices.map((index, place) => [index, place])), startedMs = performance.now() - readBegan;
     let done = 0, firstMs = 0, partialAfterMs = PARTIAL_FROM_MS;
     const tick = () => {
       done++;
@@ -97,10 +97,8 @@ export async function solveStack(source: FrameSource, request: AnalyseRequest): 
     };
     const took = await source.measure(indices, plan,
       (index, measure) => {
-        const kept = slabs.keep(measure);
-        found.set(index, kept);
+        found.set(index, work.add(places.get(index)!, measure));
         tick();
-        ahead.add(places.get(index)!, kept.registration);
       },
       (index, reason) => { leftOut.push({ index, flag: 'unreadable', reason }); tick(); }, request.signal);
     if (request.signal?.aborted) throw new CancelledError();
@@ -122,27 +120,29 @@ export async function solveStack(source: FrameSource, request: AnalyseRequest): 
   request.onProgress?.({ stage: 'solving', done: measured.length, all: wanted.length, elapsedMs: performance.now() - readBegan, leftMs: null });
   const solved: SolvedStack = {
     source, facts, rows, columns, measured, measures: whole.map(({ meanRoot }) => ({ meanRoot })), whole, leftOut, plan, cutoff, cutoffFound: before,
-    stack: null as never, transforms: [], pairs: [], folder: lookAtFolder(whole), ladder: null, uncertainty: null, axisSign: 1, directionKnown: false, timing: { totalMs: 0, decodeMs, cachedFrames, registerMs: 0, solveMs: 0 },
+    stack: null as never, transforms: [], pairs: [], folder: meanwhile!.folder(), ladder: null, uncertainty: null, axisSign: 1, directionKnown: false, timing: { totalMs: 0, decodeMs, cachedFrames, registerMs: 0, solveMs: 0 },
   };
   // From here on only `solved` holds them, no name of this function's: they are let go once the frames are placed.
   whole = [];
-  solveMeasures(solved, null, known === null ? { spectrum } : null, request.quick !== undefined);
+  solveMeasures(solved, null, { unknownLens: known === null ? { spectrum } : null, quick: request.quick !== undefined, inPlace: meanwhile!.tiles() });
   solved.timing.totalMs = performance.now() - began;
   return solved;
 }
+
+interface HowToSolve { unknownLens?: { spectrum: FocusSpectrum | null } | null; quick?: boolean; inPlace?: ReadTiles | null }
 
 /**
  * Solves (again) from the measures that are kept.
  *
  * @param startZ positions to start from, ladder units; the registration is kept then
- * @param unknownLens the frames themselves are to tell the cutoff, with the spectrum of what is in focus; null: it is known
- * @param quick by few tiles only
+ * @param how unknownLens: the frames themselves are to tell the cutoff, with the spectrum of what is in focus; quick: by few tiles only; inPlace: the tiles
+ *   read where they stand, if they were already; taken over
  */
-export function solveMeasures(solved: SolvedStack, startZ: Float64Array | null, unknownLens: { spectrum: FocusSpectrum | null } | null = null, quick = false): void {
+export function solveMeasures(solved: SolvedStack, startZ: Float64Array | null, { unknownLens, quick, inPlace }: HowToSolve = {}): void {
   const began = performance.now();
   solved.ladder = null;
   solved.uncertainty = null;
-  const placed = place(solved, startZ);
+  const placed = place(solved, startZ, inPlace ?? null);
   Object.assign(solved, { stack: placed.stack, transforms: placed.transforms, whole: placed.z ? null : solved.whole });
   const registered = performance.now();
   solved.timing.registerMs = registered - began;
@@ -154,7 +154,7 @@ export function solveMeasures(solved: SolvedStack, startZ: Float64Array | null, 
     changeCutoff(solved, found.cutoff);
     start = nearest;
   }
-  solved.ladder = quick && start instanceof Float64Array ? roughLadder(solved.stack, placed.usable, start) : solveLadder(solved.stack, placed.usable, start);
+  solved.ladder = quick && start instanceof Float64Array ? quickLadder(solved.stack, placed.usable, start) : solveLadder(solved.stack, placed.usable, start);
   solved.uncertainty = ladderUncertainty(solved.stack, solved.ladder.tiles, solved.ladder);
   if (placed.registration) {
     solved.pairs = placed.registration.pairs;
@@ -180,10 +180,10 @@ function changeCutoff(solved: SolvedStack, cutoff: number): void {
   solved.stack = { ...stack, plan: solved.plan, noise: stack.noise.map((n) => n.slice()), noiseFloor: stack.noiseFloor.slice() };
 }
 
-function place(solved: SolvedStack, startZ: Float64Array | null): PlacedFrames {
+function place(solved: SolvedStack, startZ: Float64Array | null, inPlace: ReadTiles | null): PlacedFrames {
   const { plan, whole } = solved;
   if (startZ || !whole) return placeAgain(solved, startZ);
-  return whole.length < FEWEST_FRAMES ? unplaced(plan, whole) : placeFrames(plan, whole);
+  return whole.length < FEWEST_FRAMES ? unplaced(plan, whole) : placeFrames(plan, whole, inPlace);
 }
 
 function unplaced(plan: MeasurePlan, whole: readonly FrameMeasure[]): PlacedFrames {

@@ -21,8 +21,11 @@ export function fastCoarseShift(reference: RegistrationPicture): FastCoarseShift
   }
 }
 
+/** Whose the kernel's memory is. */
+let owner: FastCoarseShift | null = null;
+
 /** All of the kernel's memory is this one's: whoever comes next takes it. */
-class FastCoarseShift {
+export class FastCoarseShift {
   private readonly rows: number;
   private readonly columns: number;
   private readonly at: { re: number; im: number; refRe: number; refIm: number; pass: number; factors: number; room: number; oppositeRow: number; oppositeColumn: number };
@@ -31,6 +34,7 @@ class FastCoarseShift {
 
   /** @throws RangeError where the platform grants too little memory */
   constructor(private readonly kernel: CoarseKernel, reference: RegistrationPicture) {
+    owner = this;
     const rows = this.rows = powerOfTwo(reference.rows), columns = this.columns = powerOfTwo(reference.columns), plane = 4 * rows * columns, longest = Math.max(rows, columns), arena = new Arena(kernel);
     const at = this.at = {
       re: arena.take(plane), im: arena.take(plane), refRe: arena.take(plane), refIm: arena.take(plane), pass: arena.take(plane),
@@ -50,7 +54,10 @@ class FastCoarseShift {
     new Uint8Array(buffer).copyWithin(at.refRe, at.re, at.re + plane).copyWithin(at.refIm, at.im, at.im + plane);
   }
 
-  /** As CoarseShift's. */
+  /** False: another came, and took the memory. */
+  holds(): boolean { return owner === this; }
+
+  /** As CoarseShift's; only while it {@link holds}. */
   of(first: RegistrationPicture, second?: RegistrationPicture): [PixelShift, PixelShift] {
     const { kernel, at, rows, columns } = this, re = new Float32Array(kernel.memory.buffer, at.re, rows * columns), im = new Float32Array(kernel.memory.buffer, at.im, rows * columns);
     this.fill(at.re, first);

@@ -5,6 +5,7 @@ import { pictureGrowth } from './growth.js';
 import { pairInPlace } from './pairs-ahead.js';
 import type { RegistrationFrame } from './plain-shifts.js';
 import { registerPair } from './register-pair.js';
+import { knownShift } from './shifts-ahead.js';
 import { IDENTITY, type Similarity } from './similarity.js';
 
 export interface StackRegistration {
@@ -28,8 +29,10 @@ const WORTH_A_START_PX = 1.5;
 
 /** Whole-picture shifts of all frames against a reference, registration pixels. */
 export function coarseShifts(pictures: readonly RegistrationPicture[], reference: number): Similarity[] {
-  const shifts = pictures.map(() => IDENTITY), correlation = fastCoarseShift(pictures[reference]) ?? new CoarseShift(pictures[reference]);
-  const others = pictures.map((_, k) => k).filter((k) => k !== reference);
+  const ahead = pictures.map((picture) => knownShift(pictures[reference], picture)), shifts = ahead.map((shift): Similarity => ({ ...IDENTITY, ...shift }));
+  const others = pictures.map((_, k) => k).filter((k) => k !== reference && !ahead[k]);
+  if (others.length === 0) return shifts;
+  const correlation = fastCoarseShift(pictures[reference]) ?? new CoarseShift(pictures[reference]);
   for (let i = 0; i < others.length; i += 2) {
     const both = others.slice(i, i + 2), found = correlation.of(pictures[both[0]], both.length > 1 ? pictures[both[1]] : undefined);
     both.forEach((k, n) => { shifts[k] = { ...IDENTITY, ...found[n] }; });

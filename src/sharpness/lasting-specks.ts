@@ -14,26 +14,40 @@ const LEAST_OF_NOISE = 6, LEAST_OF_LARGEST = 0.35;
 const SAMPLED_CELLS = 2_000;
 
 /**
- * Cells whose fine detail neither comes nor goes with focus. A surface loses nearly all of it within two depths of field; what sits on
+ * Looks for cells whose fine detail neither comes nor goes with focus. A surface loses nearly all of it within two depths of field; what sits on
  * the sensor does not. Only where the frames reach far beyond every surface does that tell one from the other.
- *
- * @param fine fine band energies of each frame, short floats, rows × columns cells
  */
-export function lastingSpecks(fine: readonly Uint16Array[], rows: number, columns: number): LastingSpecks {
-  const count = rows * columns, values = new Float32Array(count);
-  const least = new Float32Array(count).fill(Infinity), largest = new Float32Array(count), sample: number[] = [];
-  const stride = Math.max(1, Math.floor(count / SAMPLED_CELLS));
-  for (const codes of fine) {
-    fromShortFloats(codes, values);
+export class SpeckSearch {
+  private readonly values: Float32Array;
+  private readonly least: Float32Array;
+  private readonly largest: Float32Array;
+  private readonly sample: number[] = [];
+
+  /** @param rows, columns cells of a frame */
+  constructor(private readonly rows: number, private readonly columns: number) {
+    const count = rows * columns;
+    this.values = new Float32Array(count);
+    this.least = new Float32Array(count).fill(Infinity);
+    this.largest = new Float32Array(count);
+  }
+
+  /** @param fine one frame's fine band energies, short floats, rows × columns cells */
+  add(fine: Uint16Array): void {
+    const { values, least, largest, sample } = this, count = values.length, stride = Math.max(1, Math.floor(count / SAMPLED_CELLS));
+    fromShortFloats(fine, values);
     for (let i = 0; i < count; i++) { const v = values[i]; if (v < least[i]) least[i] = v; if (v > largest[i]) largest[i] = v; }
     for (let i = 0; i < count; i += stride) sample.push(values[i]);
   }
-  // Somewhere, in some frame, the picture is out of focus: the twentieth part with least detail is noise.
-  const floor = Float64Array.from(sample).sort()[Math.floor(0.05 * sample.length)] ?? 0;
-  const lasting = new Uint8Array(count);
-  let cells = 0;
-  for (let i = 0; i < count; i++) if (least[i] > LEAST_OF_NOISE * floor && least[i] > LEAST_OF_LARGEST * largest[i]) { lasting[i] = 1; cells++; }
-  return { cells, places: countPlaces(lasting, rows, columns), share: count ? cells / count : 0 };
+
+  /** In all frames so far. */
+  found(): LastingSpecks {
+    const { least, largest, rows, columns } = this, count = least.length, sample = Float64Array.from(this.sample);
+    // Somewhere, in some frame, the picture is out of focus: the twentieth part with least detail is noise.
+    const floor = sample.sort()[Math.floor(0.05 * sample.length)] ?? 0, lasting = new Uint8Array(count);
+    let cells = 0;
+    for (let i = 0; i < count; i++) if (least[i] > LEAST_OF_NOISE * floor && least[i] > LEAST_OF_LARGEST * largest[i]) { lasting[i] = 1; cells++; }
+    return { cells, places: countPlaces(lasting, rows, columns), share: count ? cells / count : 0 };
+  }
 }
 
 /** Connected cells, corners included; consumes the mask. */

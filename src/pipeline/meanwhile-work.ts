@@ -1,0 +1,50 @@
+import { firstCurves } from '../ladder/solve-ladder.js';
+import { TilesAhead, type ReadTiles } from '../ladder/tiles-ahead.js';
+import { windowLeakage } from '../ladder/window-leakage.js';
+import { PairsAhead } from '../registration/pairs-ahead.js';
+import { ShiftsAhead } from '../registration/shifts-ahead.js';
+import type { FrameMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
+import { MeasureSlabs } from '../sharpness/measure-slabs.js';
+import { FolderLook, type FolderFacts } from './look-at-folder.js';
+
+/**
+ * All that can be done of frames while others are still read, so that it has not to be waited for once the last is there. What comes of it is the same
+ * whatever the order they arrive in.
+ */
+export class MeanwhileWork {
+  private readonly slabs = new MeasureSlabs();
+  private readonly pairs = new PairsAhead();
+  private readonly shifts: ShiftsAhead;
+  private look: FolderLook | null = null;
+  private ahead: TilesAhead | null = null;
+
+  /** @param frames how many will be read */
+  constructor(private readonly plan: MeasurePlan, private readonly frames: number) {
+    this.shifts = new ShiftsAhead(frames >> 1);
+    // Tables that the solve will ask for.
+    setImmediate(() => { firstCurves(plan); windowLeakage(); });
+  }
+
+  /**
+   * @param place in file order
+   * @returns the measure, kept compactly; the one given can be let go
+   */
+  add(place: number, measure: FrameMeasure): FrameMeasure {
+    const kept = this.slabs.keep(measure), { rows, columns, cellRows, cellColumns, registration } = kept;
+    this.pairs.add(place, registration);
+    this.shifts.add(place, registration);
+    (this.look ??= new FolderLook(cellRows, cellColumns)).add(place, kept);
+    (this.ahead ??= new TilesAhead(this.plan, rows, columns, this.frames)).add(place, kept);
+    return kept;
+  }
+
+  /** What the frames seen say of the folder; one at least was. */
+  folder(): FolderFacts { return this.look!.facts(); }
+
+  /** The tiles where they stand, handed over; null where a frame could not be read. */
+  tiles(): ReadTiles | null {
+    const read = this.ahead?.taken() ?? null;
+    this.ahead = null;
+    return read;
+  }
+}
