@@ -7,10 +7,20 @@ import type { FrameMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
 import { describeReadError } from './describe-read-error.js';
 import type { FrameResult, FrameTask } from './frame-task.js';
 import { poolSize } from './pool-size.js';
+import { endAhead, startAhead } from './workers-ahead.js';
 import { TaskFailedError, TaskUntriedError, WorkerLostError, WorkerPool, WorkerSilentError } from './worker-pool.js';
 
 /** Compiled file, named in package.json so that it is found from the sources as well as from dist. */
 const workerFile = createRequire(import.meta.url).resolve('#frame-worker');
+
+/** More are seldom all wanted before the first frame is read. */
+const MOST_AHEAD = 4;
+
+/** Starts threads that read frames while it is still looked for what there is to read. */
+export function startReaders(): void { startAhead(workerFile, Math.min(MOST_AHEAD, availableParallelism())); }
+
+/** Ends those for which there was nothing to do. */
+export function endReaders(): void { endAhead(workerFile); }
 
 /** No decoder and no drive that still works takes so long for one frame, even where several share a slow line: a 24-megapixel TIFF at less than a megabyte a second. */
 const PATIENCE_MS = 120_000, PATIENCE_MS_PER_MEGAPIXEL = 5_000;

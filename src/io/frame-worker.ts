@@ -36,8 +36,10 @@ function buffersOf(measure: FrameMeasure): ArrayBuffer[] {
   return [...new Set(arrays.map((array) => array.buffer as ArrayBuffer))];
 }
 
+// One after the other: the filters' memory is that of one frame.
+let before: Promise<void> = Promise.resolve();
 port.on('message', (task: FrameTask) => {
-  readFrame(task).then(
+  before = before.then(() => readFrame(task)).then(
     (result) => answer({ result }, buffersOf(result.measure)),
     (error: unknown) => answer({ failed: error instanceof Error ? error.message : String(error) }),
   );

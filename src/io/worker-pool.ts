@@ -1,4 +1,5 @@
 import { Worker } from 'node:worker_threads';
+import { endAhead, takeAhead } from './workers-ahead.js';
 
 /** A worker ended while it had a task: out of memory, or brought down by what it read. */
 export class WorkerLostError extends Error {
@@ -24,7 +25,8 @@ export class TaskFailedError extends Error {
 export type WorkerAnswer<Result> = { ready: true } | { result: Result } | { failed: string };
 
 interface Job<Task, Result> { task: Task; resolve: (result: Result) => void; reject: (error: Error) => void }
-interface Member<Task, Result> { worker: Worker; ready: boolean; job: Job<Task, Result> | null; patience: NodeJS.Timeout | undefined }
+/** `jobs`: the one being done, and one handed over ahead, so that the worker need not wait for this thread between them. */
+interface Member<Task, Result> { worker: Worker; ready: boolean; jobs: Job<Task, Result>[]; patience: NodeJS.Timeout | undefined }
 
 /** Idle workers are kept this long for a following run, unless told otherwise; they never keep the process alive. */
 const IDLE_MS = 2_000;
@@ -35,7 +37,7 @@ const IDLE_MS = 2_000;
 const MOST_SILENT = 2;
 
 /**
- * Worker threads that take one task at a time. A worker that dies, or does not answer for too long, takes only its own task with it: the task
+ * Worker threads that do one task at a time. A worker that dies, or does not answer for too long, takes only the task it was at with it: that one
  * is rejected and another worker started in its place.
  */
 export class WorkerPool<Task, Result> {
@@ -65,30 +67,42 @@ export class WorkerPool<Task, Result> {
     clearTimeout(this.idleTimer);
     const members = [...this.members];
     this.members.clear();
-    for (const member of members) { clearTimeout(member.patience); void member.worker.terminate(); member.job?.reject(error); }
+    for (const member of members) { clearTimeout(member.patience); void member.worker.terminate(); for (const job of member.jobs) job.reject(error); }
     for (const job of this.queue.splice(0)) job.reject(error);
   }
 
   private assign(): void {
     clearTimeout(this.idleTimer);
     if (this.silent >= MOST_SILENT) for (const job of this.queue.splice(0)) job.reject(new TaskUntriedError());
-    for (const member of this.members) {
-      if (!member.ready || member.job !== null || this.queue.length === 0) continue;
-      member.job = this.queue.shift() ?? null;
-      member.worker.ref();
-      member.worker.postMessage(member.job?.task);
-      member.patience = setTimeout(() => this.fellSilent(member), this.patienceMs);
-    }
+    let free = [...this.members].filter((member) => member.jobs.length === 0).length;
+    for (; free < this.queue.length && this.members.size < this.size; free++) this.start();
+    if (this.members.size === this.size) endAhead(this.file);
     // A task is handed over only once its worker is up: else a task that kills its worker would look like a worker that can't start.
-    let starting = [...this.members].filter((member) => !member.ready).length;
-    for (; starting < this.queue.length && this.members.size < this.size; starting++) this.start();
-    if (this.idleMs !== null && this.queue.length === 0 && [...this.members].every((member) => member.job === null)) {
+    const ready = [...this.members].filter((member) => member.ready);
+    for (const member of ready) if (member.jobs.length === 0) this.handOver(member);
+    // Ahead only while there is enough for all: at the end no worker is to have two where another has none.
+    for (const member of ready) if (member.jobs.length === 1 && this.queue.length >= this.members.size) this.handOver(member);
+    if (this.idleMs !== null && this.queue.length === 0 && [...this.members].every((member) => member.jobs.length === 0)) {
       this.idleTimer = setTimeout(() => this.stop(new Error('idle')), this.idleMs).unref();
     }
   }
 
+  private handOver(member: Member<Task, Result>): void {
+    const job = this.queue.shift();
+    if (!job) return;
+    member.jobs.push(job);
+    member.worker.ref();
+    member.worker.postMessage(job.task);
+    if (member.jobs.length === 1) this.startPatience(member);
+  }
+
+  private startPatience(member: Member<Task, Result>): void {
+    clearTimeout(member.patience);
+    member.patience = setTimeout(() => this.fellSilent(member), this.patienceMs);
+  }
+
   private start(): void {
-    const member: Member<Task, Result> = { worker: new Worker(this.file), ready: false, job: null, patience: undefined };
+    const ahead = takeAhead(this.file), member: Member<Task, Result> = { worker: ahead?.worker ?? new Worker(this.file), ready: ahead?.ready ?? false, jobs: [], patience: undefined };
     this.members.add(member);
     member.worker.on('message', (answer: WorkerAnswer<Result>) => this.answered(member, answer));
     member.worker.on('error', (error) => this.lost(member, error.message));
@@ -97,10 +111,9 @@ export class WorkerPool<Task, Result> {
 
   private answered(member: Member<Task, Result>, answer: WorkerAnswer<Result>): void {
     if ('ready' in answer) { member.ready = true; member.worker.unref(); this.assign(); return; }
-    const { job } = member;
-    clearTimeout(member.patience);
-    member.job = null;
-    member.worker.unref();
+    const job = member.jobs.shift();
+    if (member.jobs.length) this.startPatience(member);
+    else { clearTimeout(member.patience); member.worker.unref(); }
     if ('failed' in answer) job?.reject(new TaskFailedError(answer.failed));
     else job?.resolve(answer.result);
     this.assign();
@@ -112,8 +125,15 @@ export class WorkerPool<Task, Result> {
     // Ends a thread that computes without end; one that waits for the system stays, and must not keep the process alive.
     member.worker.unref();
     void member.worker.terminate();
-    member.job?.reject(new WorkerSilentError(this.patienceMs));
+    this.giveUp(member, new WorkerSilentError(this.patienceMs));
     this.assign();
+  }
+
+  /** The task a worker was at is rejected; the one it held besides is for another. */
+  private giveUp(member: Member<Task, Result>, error: Error): void {
+    const [job, ...ahead] = member.jobs;
+    this.queue.unshift(...ahead);
+    job?.reject(error);
   }
 
   private lost(member: Member<Task, Result>, reason: string): void {
@@ -121,7 +141,7 @@ export class WorkerPool<Task, Result> {
     clearTimeout(member.patience);
     // A worker that never came up would fail for every task alike: that is a broken installation, not a broken task.
     const error = member.ready ? new WorkerLostError(reason) : new Error(`The reader can't start (${reason})`);
-    member.job?.reject(error);
+    this.giveUp(member, error);
     if (!member.ready) { this.stop(error); return; }
     this.assign();
   }

@@ -1,5 +1,6 @@
 import path from 'node:path';
-import { afterEach, describe, expect, it } from 'vitest';
+import { afterEach, describe, expect, it, vi } from 'vitest';
+import { aheadOf, startAhead } from '../../src/io/workers-ahead.js';
 import { TaskFailedError, TaskUntriedError, WorkerLostError, WorkerPool, WorkerSilentError } from '../../src/io/worker-pool.js';
 
 const file = path.resolve('tests/unit/io-helpers/fragile-worker.mjs');
@@ -50,6 +51,24 @@ describe('WorkerPool', () => {
     // 5 ms each, a hundred of them: longer together than one may take.
     expect(await Promise.all(Array.from({ length: 100 }, (_, n) => pool.run(n)))).toHaveLength(100);
     expect(performance.now() - began).toBeGreaterThan(450);
+  });
+  it('gives no worker a second task at the end while another has none', async () => {
+    pool = new WorkerPool(file, 2, LONG_MS);
+    await Promise.all([pool.run(1), pool.run(2)]);
+    const done: unknown[] = [];
+    await Promise.all(['slow', 1, 2].map((task) => pool.run(task).then(() => done.push(task))));
+    expect(done).toEqual([1, 2, 'slow']);
+  });
+  it('takes workers that were started ahead, and ends the ones it has no use for', async () => {
+    startAhead(file, 3);
+    const ahead = aheadOf(file);
+    expect(ahead).toHaveLength(3);
+    await new Promise((resolve) => setTimeout(resolve, 300));
+    pool = new WorkerPool(file, 2, LONG_MS);
+    expect(await Promise.all([1, 2, 3].map((n) => pool.run(n)))).toEqual([2, 4, 6]);
+    expect(aheadOf(file)).toHaveLength(0);
+    // A thread that has ended has no number any more (Node’s worker.threadId).
+    await vi.waitFor(() => expect(ahead.filter((worker) => worker.threadId === -1)).toHaveLength(1));
   });
   it('tries no more tasks once two came to no end: each may hold a thread of the system’s', async () => {
     pool = new WorkerPool(file, 1, 400);

@@ -6,6 +6,7 @@ import { makeReport } from '../../pipeline/make-report.js';
 import { cutoffOf, regradeAtOnce, sameCutoff } from '../../pipeline/regrade.js';
 import { solveStack, type SolvedStack } from '../../pipeline/solve-stack.js';
 import { cachedSource } from '../../io/cache/cached-source.js';
+import { endReaders, startReaders } from '../../io/folder-source.js';
 import { openFolder } from '../../io/open-folder.js';
 import { startKernels } from '../../io/start-kernels.js';
 import { wireError } from '../wire-error.js';
@@ -18,6 +19,7 @@ import { thinCurves } from './thin-curves.js';
 /** Keeps one stack's measurements between questions. Reading is stopped by ending the thread: the solve never pauses to listen. */
 const { folder } = workerData as { folder: string };
 let solved: SolvedStack | null = null, refiners: Refiners | null = null;
+startReaders();
 const kernel = startKernels();
 const say = (answer: StackAnswer): void => parentPort?.postMessage(answer);
 const detailOf = (error: unknown): string => (error instanceof Error ? error.stack ?? error.message : String(error));
@@ -29,7 +31,7 @@ listed.then(
     folder: whole, cameraModel: frames.find((frame) => frame.facts.cameraModel !== null)?.facts.cameraModel ?? null,
     frames: frames.map(({ file, rows, columns, problem }) => ({ file, rows, columns, problem })),
   } }),
-  (error: unknown) => say({ notOpened: wireError(error), detail: detailOf(error) }),
+  (error: unknown) => { endReaders(); say({ notOpened: wireError(error), detail: detailOf(error) }); },
 );
 
 parentPort?.on('message', (order: StackOrder) => {
@@ -49,7 +51,7 @@ async function analyse(id: number, settings: Settings): Promise<void> {
     ...request,
     onProgress: (progress) => say({ id, event: { kind: 'progress', progress } }),
     onPartial: (report) => say({ id, event: { kind: 'partial', report } }),
-  });
+  }).finally(endReaders);
   solved = fresh;
   // The verdict first: the threads for other optics can start while it is looked at.
   say({ id, report: thinCurves(makeReport(fresh, request)) });

@@ -1,0 +1,42 @@
+import { Worker } from 'node:worker_threads';
+
+/** A worker that may be up already. */
+interface Ahead { worker: Worker; ready: boolean }
+interface Waiting extends Ahead { onReady: () => void; onError: () => void }
+
+const started = new Map<string, Waiting[]>();
+
+/**
+ * Starts worker threads that will be wanted soon, while what they are to work on is still looked for: it takes them a tenth of a second to come up.
+ * They never keep the process alive.
+ * @param file compiled worker module whose first message is that it is ready
+ */
+export function startAhead(file: string, count: number): void {
+  const list = started.get(file) ?? [];
+  started.set(file, list);
+  while (list.length < count) {
+    const worker = new Worker(file), waiting: Waiting = {
+      worker, ready: false, onReady: () => { waiting.ready = true; },
+      // One that can't start is none; whoever wants workers starts its own, and says what is wrong.
+      onError: () => { if (list.includes(waiting)) list.splice(list.indexOf(waiting), 1); },
+    };
+    worker.on('message', waiting.onReady).on('error', waiting.onError).unref();
+    list.push(waiting);
+  }
+}
+
+/** One that was started ahead; null: none is left. */
+export function takeAhead(file: string): Ahead | null {
+  const waiting = started.get(file)?.shift();
+  if (!waiting) return null;
+  const { worker, ready, onReady, onError } = waiting;
+  worker.off('message', onReady).off('error', onError).ref();
+  return { worker, ready };
+}
+
+/** Ends those that nobody took. */
+export function endAhead(file: string): void {
+  for (const { worker } of started.get(file)?.splice(0) ?? []) void worker.terminate();
+}
+
+export function aheadOf(file: string): Worker[] { return (started.get(file) ?? []).map(({ worker }) => worker); }
