@@ -100,7 +100,7 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, from: EarlierF
   tileTrust = trustFromMisfit(findDepths(from.z).map((cost) => Math.sqrt(Math.max(0, cost))));
   findAround(from.z);
   const begun = lookAround(GRID_VARIANCE);
-  if (!fitted || fitted.plan !== plan) learn(begun, true);
+  if (!fitted || fitted.plan !== plan) learn(begun, settles);
   findDepths(from.z);
   for (let round = 0; round < rounds; round++) {
     const isLast = settles && round === rounds - 1, pull = tileTrust!.map((w, t) => w / (1 + (outside(state.z, state.depth[t]) / 0.5) ** 4));

@@ -15,7 +15,7 @@ import type { UsableTiles } from './usable-tiles.js';
 const START_TILES = 400;
 const MOST_TILES = 2500;
 /** Tiles that the first rounds of the solve are done with; rounds by these, and by all. */
-const FEW_TILES = 600, FIRST_ROUNDS = 2, LATER_ROUNDS = 2;
+const FEW_TILES = 600, FIRST_ROUNDS = 1, LATER_ROUNDS = 2;
 
 export interface SolvedLadder extends RefinedLadder { tiles: SolveTiles; usable: UsableTiles }
 
