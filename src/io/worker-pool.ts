@@ -24,7 +24,8 @@ export class TaskFailedError extends Error {
 /** What a worker answers: first "ready", then one answer a task. */
 export type WorkerAnswer<Result> = { ready: true } | { result: Result } | { failed: string };
 
-interface Job<Task, Result> { task: Task; resolve: (result: Result) => void; reject: (error: Error) => void }
+/** `alone`: a worker was lost that held it and another, and nothing tells which of the two it died of. */
+interface Job<Task, Result> { task: Task; alone: boolean; resolve: (result: Result) => void; reject: (error: Error) => void }
 /** `jobs`: the one being done, and one handed over ahead, so that the worker need not wait for this thread between them. */
 interface Member<Task, Result> { worker: Worker; ready: boolean; jobs: Job<Task, Result>[]; patience: NodeJS.Timeout | undefined }
 
@@ -57,7 +58,7 @@ export class WorkerPool<Task, Result> {
    */
   run(task: Task): Promise<Result> {
     return new Promise((resolve, reject) => {
-      this.queue.push({ task, resolve, reject });
+      this.queue.push({ task, alone: false, resolve, reject });
       this.assign();
     });
   }
@@ -81,7 +82,8 @@ export class WorkerPool<Task, Result> {
     const ready = [...this.members].filter((member) => member.ready);
     for (const member of ready) if (member.jobs.length === 0) this.handOver(member);
     // Ahead only while there is enough for all: at the end no worker is to have two where another has none.
-    for (const member of ready) if (member.jobs.length === 1 && this.queue.length >= this.members.size) this.handOver(member);
+    const allBusy = ready.length === this.members.size && ready.every((member) => member.jobs.length > 0);
+    for (const member of ready) if (allBusy && member.jobs.length === 1 && !member.jobs[0].alone && !this.queue[0]?.alone && this.queue.length >= this.members.size) this.handOver(member);
     if (this.idleMs !== null && this.queue.length === 0 && [...this.members].every((member) => member.jobs.length === 0)) {
       this.idleTimer = setTimeout(() => this.stop(new Error('idle')), this.idleMs).unref();
     }
@@ -129,8 +131,15 @@ export class WorkerPool<Task, Result> {
     this.assign();
   }
 
-  /** The task a worker was at is rejected; the one it held besides is for another. */
+  /**
+   * The task a worker was at is rejected; the one it held besides is for another. Where it was lost while it held two, both are tried again alone: the answer to
+   * the first may have been on its way.
+   */
   private giveUp(member: Member<Task, Result>, error: Error): void {
+    if (member.jobs.length > 1 && error instanceof WorkerLostError) {
+      this.queue.unshift(...member.jobs.map((job) => ({ ...job, alone: true })));
+      return;
+    }
     const [job, ...ahead] = member.jobs;
     this.queue.unshift(...ahead);
     job?.reject(error);

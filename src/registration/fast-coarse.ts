@@ -22,10 +22,11 @@ export function fastCoarseShift(reference: RegistrationPicture): FastCoarseShift
 }
 
 /** Whose the kernel's memory is. */
-let owner: FastCoarseShift | null = null;
+let owner: object | null = null;
 
 /** All of the kernel's memory is this one's: whoever comes next takes it. */
 export class FastCoarseShift {
+  private readonly token = {};
   private readonly rows: number;
   private readonly columns: number;
   private readonly at: { re: number; im: number; refRe: number; refIm: number; pass: number; factors: number; room: number; oppositeRow: number; oppositeColumn: number };
@@ -34,7 +35,7 @@ export class FastCoarseShift {
 
   /** @throws RangeError where the platform grants too little memory */
   constructor(private readonly kernel: CoarseKernel, reference: RegistrationPicture) {
-    owner = this;
+    owner = this.token;
     const rows = this.rows = powerOfTwo(reference.rows), columns = this.columns = powerOfTwo(reference.columns), plane = 4 * rows * columns, longest = Math.max(rows, columns), arena = new Arena(kernel);
     const at = this.at = {
       re: arena.take(plane), im: arena.take(plane), refRe: arena.take(plane), refIm: arena.take(plane), pass: arena.take(plane),
@@ -55,7 +56,7 @@ export class FastCoarseShift {
   }
 
   /** False: another came, and took the memory. */
-  holds(): boolean { return owner === this; }
+  holds(): boolean { return owner === this.token; }
 
   /** As CoarseShift's; only while it {@link holds}. */
   of(first: RegistrationPicture, second?: RegistrationPicture): [PixelShift, PixelShift] {
