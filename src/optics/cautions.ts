@@ -43,7 +43,7 @@ export function clearanceCautions(travelUm: number, workingDistanceMm: number | 
  * @returns none where nothing is to be shot
  */
 export function reportCautions({ verdict, topUp, findings }: Report): string[] {
-  if (topUp.length > 0) return [];
+  if (topUp.length > 0 && verdict.decision !== 'reshoot') return [];
   return verdict.decision === 'keep' && findings.every((finding) => finding.severity === 'info' || finding.remedy === undefined) ? [] : [CLEARANCE_CAUTION, CARE_CAUTION];
 }
 

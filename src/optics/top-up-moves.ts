@@ -37,11 +37,12 @@ const BACK_OFF_DOF = 4;
  * It starts from the frame shot last, where the camera still stands.
  *
  * @param report a finished report
- * @returns no moves where nothing is to be added; the clearance caution comes first where there are any
+ * @returns no moves where nothing is to be added, or adding does not help; the clearance caution comes first where there are any
  */
 export function topUpMoves(report: Report, rail: RailKnowledge): TopUpGuide {
   const shots = shotsOf(report);
-  if (shots.length === 0) return { heading: 'Nothing to add.', moves: [], cautions: [] };
+  // A stack to be shot anew is not added to: moves beside that verdict would say the opposite.
+  if (shots.length === 0 || report.verdict.decision === 'reshoot') return { heading: 'Nothing to add.', moves: [], cautions: [] };
   const words = moveWords(report, rail.railUnitUm);
   const labels = frameLabels(report.stack.frames.map((frame) => frame.file));
   const forward = shootingSense(report);

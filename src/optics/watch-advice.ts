@@ -6,7 +6,7 @@ import { lengthText } from './number-text.js';
 /** What to say after a frame, readable from two metres: one word, one number, one line. */
 export interface WatchAdvice {
   word: string;
-  /** The last step, in µm and DOF; empty where it could not be measured. */
+  /** The last step, in µm and DOF; empty where it could not be measured: a figure beside "cannot tell" would be taken for one. */
   figure: string;
   line: string;
   /** Which of the sounds fits; null: none. */
@@ -52,6 +52,6 @@ function adviceFor(step: Step, labels: readonly string[], dofUm: number | null):
     case 'good': return { word: 'Go on.', figure, line: `The step between ${between} overlaps well.`, sound: 'good', caution: ROOM_REMINDER };
     case 'thin': return { word: 'Shorter steps.', figure, line: `${between} only just meet: nothing is lost, but the next step should be shorter.`, sound: 'thin', caution: ROOM_REMINDER };
     case 'gap': return { word: 'Go back.', figure, line: `${length((dof ?? 1) - 1)} between ${between} are in no frame. Go back past the place, come on again to the middle, shoot.`, sound: 'gap', caution: CLEARANCE_CAUTION };
-    case 'unmeasured': return { word: 'Cannot tell.', figure, line: `Too little is in focus to measure the step between ${between}. Go on if the subject has no surface there.`, sound: null, caution: ROOM_REMINDER };
+    case 'unmeasured': return { word: 'Cannot tell.', figure: '', line: `Too little is in focus to measure the step between ${between}. Go on if the subject has no surface there.`, sound: null, caution: ROOM_REMINDER };
   }
 }

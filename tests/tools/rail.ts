@@ -1,12 +1,14 @@
 import { test } from 'vitest';
 import { analyseRail } from '../../src/diagnosis/rail-analysis.js';
 import { openFolder } from '../../src/io/open-folder.js';
+import { startKernels } from '../../src/io/start-kernels.js';
 import { analyse } from '../../src/pipeline/analyse.js';
 import { cachedTarget } from '../helpers/rail/cached-target.js';
 import { railTable, type RailScore } from '../helpers/rail/rail-table.js';
 
 /** Step and slack of rendered rails at 2.5× and 5× against the renderer's own. SEEDS=30 FROM=0 narrow it down, RENDER=1 only renders. */
 test('rail accuracy', async () => {
+  await startKernels();
   const { SEEDS = '30', FROM = '0', RENDER } = process.env;
   const scores: RailScore[] = [];
   for (let seed = Number(FROM); seed < Number(FROM) + Number(SEEDS); seed++) for (const [magnification, fNumber] of [[2.5, 4], [5, 2.8]] as const) {

@@ -1,6 +1,8 @@
 import { describe, expect, it } from 'vitest';
+import { reportCautions } from '../../src/optics/cautions.js';
 import { frameLabels } from '../../src/optics/frame-labels.js';
 import { topUpMoves, topUpText } from '../../src/optics/top-up-moves.js';
+import { verdictHeadline } from '../../src/optics/verdict-headline.js';
 import { fixtureReport } from '../helpers/window-fixtures/fixture-report.js';
 
 const gapped = () => fixtureReport({ frames: 20, stepDof: 0.7, longSteps: { 8: 2.1 }, dofUm: 25, fileName: (i) => `IMG_${String(101 + i).padStart(4, '0')}.JPG` });
@@ -80,6 +82,16 @@ describe('top-up as moves of a rail', () => {
   it('always begins its cautions with the clearance, and says how little is left', () => {
     expect(topUpMoves(gapped(), { railUnitUm: 5, workingDistanceMm: null }).cautions[0]).toMatch(/^Before the camera moves towards the subject/);
     expect(topUpMoves(gapped(), { railUnitUm: 5, workingDistanceMm: 3 }).cautions[1]).toMatch(/too little to work safely/);
+  });
+
+  it('adds nothing to a stack that is to be shot again, and the cautions stay', () => {
+    const report = gapped();
+    report.verdict = { decision: 'reshoot', reasons: ['The subject moved.'] };
+    expect(topUpMoves(report, { railUnitUm: 5, workingDistanceMm: 42 }).moves).toEqual([]);
+    expect(reportCautions(report)[0]).toMatch(/^Before the camera moves towards the subject/);
+    expect(verdictHeadline(report)).toBe('Shoot this stack again: it can’t be mended by adding frames.');
+    report.topUp[0]!.frames = 21;
+    expect(verdictHeadline(report)).toBe('Shoot this stack again: more frames are missing than were shot.');
   });
 
   it('has nothing to say where nothing is missing', () => {

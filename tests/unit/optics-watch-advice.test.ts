@@ -24,6 +24,9 @@ describe('a word after every frame', () => {
     const unknown = report();
     unknown.steps[4] = { ...unknown.steps[4]!, grade: 'unmeasured', stepDof: null, overlap: null };
     expect(watchAdvice(unknown, newest)).toMatchObject({ word: 'Cannot tell.', figure: '', sound: null });
+    // A length that is not to be relied on is not shown in the largest type on the screen.
+    unknown.steps[4] = { ...unknown.steps[4]!, stepDof: 3, overlap: -2 };
+    expect(watchAdvice(unknown, newest)).toMatchObject({ word: 'Cannot tell.', figure: '' });
   });
   it('promises little from the first few frames', () => {
     const early = fixtureReport({ frames: 3, stepDof: 0.6, dofUm: 25 });
