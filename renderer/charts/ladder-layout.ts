@@ -24,7 +24,7 @@ function bandOf(report: Report, step: Step, index: number, everyGap: boolean): B
   if (step.grade !== 'gap' || !span) return [];
   const missingDof = span[1] - span[0] - 1;
   const planned = report.topUp.find((entry) => entry.after === step.from && entry.before === step.to);
-  return [{ step: index, fromDof: span[0] + 0.5, toDof: span[1] - 0.5, missingDof, frames: planned?.frames ?? 0, harmful: everyGap || step.softAreaShare >= HARMFUL_SOFT_SHARE }];
+  return [{ step: index, fromDof: span[0] + 0.5, toDof: span[1] - 0.5, missingDof, frames: report.verdict.decision === 'reshoot' ? 0 : planned?.frames ?? 0, harmful: everyGap || step.softAreaShare >= HARMFUL_SOFT_SHARE }];
 }
 
 const BAR_DOF = 0.25;

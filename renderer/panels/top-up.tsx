@@ -10,7 +10,7 @@ import { useStore, useWindowState } from '../state/window-context.js';
 
 /** Said where no move was worked out. */
 const NOTHING_TO_ADD: Record<Decision, string> = {
-  'keep': 'Nothing to add.', 'top-up': 'Nothing to add.', 'undecided': 'What is missing, if anything, could not be told: the verdict says what would help.', 'reshoot': 'Adding frames does not mend this stack: shoot it anew.',
+  'keep': 'Nothing to add.', 'top-up': 'Nothing to add.', 'undecided': 'What is missing, if anything, could not be told: the verdict says what would help.', 'reshoot': 'Nothing is added to a stack that is shot anew.',
 };
 
 /** What to shoot now, as numbered moves of this rail; and what frames shot later have covered. */

@@ -1,6 +1,7 @@
 import { useState } from 'react';
 import type { Report } from '../../src/contract/report.js';
 import { frameLabels } from '../../src/optics/frame-labels.js';
+import { countText } from '../../src/optics/number-text.js';
 import { watchAdvice } from '../../src/optics/watch-advice.js';
 import { dof, um } from '../format/numbers.js';
 import { keptTogether } from '../format/kept-together.js';
@@ -72,7 +73,7 @@ function Watching() {
         {advice?.caution && <p className="caution">{advice.caution}</p>}
       </section>
       <footer>
-        <span className="count">{report ? `${report.stack.frames.length} frames` : event ? `${event.kind === 'waiting' ? event.frames : 0} frames` : ''}</span>
+        <span className="count">{report ? countText(report.stack.frames.length, 'frame') : event ? countText(event.kind === 'waiting' ? event.frames : 0, 'frame') : ''}</span>
         <span className="where" title={folder}>{folder}</span>
         <SoundSwitch />
         {running ? <button type="button" onClick={() => store.watch.stop()}>Stop watching</button>
