@@ -12,7 +12,8 @@ import { KeptMeasures } from './watch/kept-measures.js';
 
 const say = (message: AnalysisMessage): void => parentPort?.postMessage(message);
 
-startReaders();
+// A watch that pauses has all of it measured.
+if (!(workerData as AnalysisOrder).kept) startReaders();
 try {
   const { folder, cache, kept, ...order } = workerData as AnalysisOrder, request = { ...order, onProgress: (progress: Progress) => say({ progress }) };
   const [opened] = await Promise.all([openFolder(folder), startKernels()]), cached = cachedSource(opened, cache), source = kept ? await new KeptMeasures(kept).over(cached) : cached;
