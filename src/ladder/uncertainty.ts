@@ -9,16 +9,16 @@ import type { TileStack } from './tile-stack.js';
  * Model error common to all tiles, relative to peak amplitude, by band and DOF of defocus, at least; with the next, what the steps of forty rendered stacks are off by. Where the
  * tiles are off together by more than that, as behind a lens whose focus curve is lopsided, that counts.
  */
-const SYSTEMATIC = 0.0095;
+const SYSTEMATIC = 0.0082;
 /** How well the noise of a band is known. */
 const NOISE_ERROR = 0.1;
 /** Scale error of every step: OTF, wavelength and slope are not known better. */
-const SCALE_ERROR = 0.006;
+const SCALE_ERROR = 0.0055;
 /**
  * And on steep or rough ground, in proportion to the variance of depth (DOF²) inside the tiles: how it is spread there is known roughly only, and the curve widens with it. Of
  * 1500 steps of rendered stacks those with little spread were off by 1.0 % (root of the mean square), at 0.05 DOF² by 2.1 %, above 0.1 by 3.2 %.
  */
-const SPREAD_ERROR = 0.2;
+const SPREAD_ERROR = 0.13;
 /** And a few frames do not show a curve's width: this over their number squared (three frames of the sample were a third too short). */
 const FEW_FRAMES_ERROR = 2;
 /** And of a step to a frame placed by tails alone: their 95th percentile on rendered stacks is 17 %. */
