@@ -12,6 +12,8 @@ const CLEAR_LOSS = 0.12, SLIGHT_LOSS = 0.055, OUT_OF_LINE = 5, LEAST_SPREAD = 0.
 const DIP = 0.035, DIP_OUT_OF_LINE = 6, LEAST_DIP_SPREAD = 0.005;
 /** In fewer frames a lost contrast and a wrong position look the same. */
 const LEAST_FRAMES_FOR_BLUR = 5;
+/** Share of the tiles near a frame that must fit, or the frame may be what does not. */
+const LEAST_RELIED = 1 / 3;
 /** What a frame lost counts less this many of its own standard errors. */
 const SURE_SIGMAS = 2;
 /** Neighbouring tiles whose boxes overlap err alike: so many count as one. */
@@ -26,28 +28,36 @@ export interface LossOfDetail {
   error: Float64Array;
 }
 
-/** What each frame lost of the detail it should show. Entries where something else is seen are left out. */
-export function lossOfDetail(stack: TileStack, tiles: SolveTiles, state: LadderState, curves: readonly FocusCurve[], tileTrust: Float64Array): LossOfDetail {
+/**
+ * What each frame lost of the detail it should show. Entries where something else is seen are left out.
+ *
+ * @param settle only tiles that can be relied on count. Before that, where two thirds of those near a frame can't, all of them do: it may be this frame that fits none of them
+ */
+export function lossOfDetail(stack: TileStack, tiles: SolveTiles, state: LadderState, curves: readonly FocusCurve[], tileTrust: Float64Array, settle: boolean): LossOfDetail {
   const { count, frames, trust } = tiles, { z, depth } = state, loss = new Float64Array(frames).fill(NaN), lead = new Float64Array(frames).fill(NaN), error = new Float64Array(frames).fill(NaN);
-  const lists = [0, curves.length - 1].map((b) => ({ b, energy: tiles.energy[b], noise: stack.noise[b], curve: curves[b], ofFrames: Array.from({ length: frames }, (): number[] => []) })), [fine, coarse] = lists;
+  const ofFrames = (): number[][] => Array.from({ length: frames }, () => []);
+  const lists = [0, curves.length - 1].map((b) => ({ b, energy: tiles.energy[b], noise: stack.noise[b], curve: curves[b], relied: ofFrames(), others: ofFrames() })), [fine, coarse] = lists;
   for (let t = 0; t < count; t++) {
-    if (tileTrust[t] <= 0.3) continue;
+    const isRelied = tileTrust[t] > 0.3;
+    if (!isRelied && settle) continue;
     const nearest = nearestSpread(state.spread[0][t]), ofBands = lists.map(({ b }) => ({ spread: nearestSpread(state.spread[b][t]), bend: state.bend[b][t], own: Math.exp(2 * state.lnAmplitude[b][t]) }));
     for (let k = 0, i = t * frames; k < frames; k++, i++) {
       const delta = z[k] - depth[t];
       if (Math.abs(delta) > fine.curve.reach || trust[i] <= 0.5 || energyAt(fine.curve, nearest, delta) <= 0.5) continue;
       for (let n = 0; n < lists.length; n++) {
-        const { energy, noise, curve, ofFrames } = lists[n], { spread, bend, own } = ofBands[n];
-        ofFrames[k].push(0.5 * Math.log(energy[i] / (own * energyAt(curve, spread, delta - bend) + noise[k])));
+        const { energy, noise, curve, relied, others } = lists[n], { spread, bend, own } = ofBands[n];
+        (isRelied ? relied : others)[k].push(0.5 * Math.log(energy[i] / (own * energyAt(curve, spread, delta - bend) + noise[k])));
       }
     }
   }
   for (let k = 0; k < frames; k++) {
-    if (fine.ofFrames[k].length <= Math.max(30, 0.02 * count)) continue;
-    loss[k] = median(fine.ofFrames[k]);
-    lead[k] = loss[k] - median(coarse.ofFrames[k]);
+    const inDoubt = fine.relied[k].length < LEAST_RELIED * (fine.relied[k].length + fine.others[k].length);
+    const ofBand = ({ relied, others }: typeof fine): number[] => (inDoubt ? [...relied[k], ...others[k]] : relied[k]), ofFine = ofBand(fine);
+    if (ofFine.length <= Math.max(30, 0.02 * count)) continue;
+    loss[k] = median(ofFine);
+    lead[k] = loss[k] - median(ofBand(coarse));
     // Of a median of normal values, against that of their mean.
-    error[k] = 1.25 * robustSpread(fine.ofFrames[k]) / Math.sqrt(fine.ofFrames[k].length / TILES_ALIKE);
+    error[k] = (1.25 * robustSpread(ofFine)) / Math.sqrt(ofFine.length / TILES_ALIKE);
   }
   return { fine: loss, lead, error };
 }
@@ -67,8 +77,8 @@ export function findBlurred({ fine, lead, error }: LossOfDetail, z: ArrayLike<nu
   const spreadOf = (values: Float64Array, least: number): number => { const known = Array.from(values).filter((v) => !Number.isNaN(v)); return known.length ? Math.max(least, robustSpread(known)) : least; };
   const usual = spreadOf(fine, LEAST_SPREAD), dip = againstNeighbours(fine, z), leadDip = againstNeighbours(lead, z), usualDip = spreadOf(dip, LEAST_DIP_SPREAD);
   for (let k = 0; k < fine.length; k++) {
-    const sure = SURE_SIGMAS * error[k], lost = (limit: number): boolean => fine[k] + sure < -limit && lead[k] < -limit / 2;
-    const suspected = dip[k] + sure < -Math.max(DIP, DIP_OUT_OF_LINE * usualDip) && leadDip[k] < -DIP / 2;
+    const sure = settle ? SURE_SIGMAS * error[k] : 0, lost = (limit: number): boolean => fine[k] + sure < -limit && lead[k] < -limit / 2;
+    const suspected = dip[k] < -Math.max(DIP, DIP_OUT_OF_LINE * usualDip) && leadDip[k] < -DIP / 2;
     blurred[k] = lost(CLEAR_LOSS) || (lost(SLIGHT_LOSS) && (blurred[k] || fine[k] < -OUT_OF_LINE * usual)) || (suspected && !blurred[k] && !settle);
   }
 }

@@ -111,7 +111,7 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, from: EarlierF
     });
     tileTrust = trustFromMisfit(trace.misfit);
     learn(lookAround(depthVariance(trace, tileTrust)), settles || round === rounds - 1);
-    findBlurred(lossOfDetail(stack, tiles, state!, curves, tileTrust), state!.z, blurred, blurLoss, isLast);
+    findBlurred(lossOfDetail(stack, tiles, state!, curves, tileTrust, isLast), state!.z, blurred, blurLoss, isLast);
     if (isLast) continue;
     unfold(curves, { ...tiles, weight: tiles.weight.map((w) => w.map((v, t) => v * tileTrust[t])) }, state!, order);
     // The first positions may have been far off, and the depths with them.

@@ -28,4 +28,11 @@ describe('stacks with shaken frames', () => {
     expect(report.verdict.decision).toBe('top-up');
     expect(report.topUp).toHaveLength(1);
   }, 240_000);
+
+  // Smeared by more than the finest detail's period, it fits none of the tiles it should show sharp, and they were left out in its stead.
+  it('find a strongly shaken frame, which no tile near it can be reconciled with', async () => {
+    const { report, truth } = await check('shaken', 647);
+    expect(report.stack.frames.flatMap(({ flags }, i) => (flags.includes('blurred') ? [i] : []))).toEqual(truth.blurred);
+    expect(report.verdict.decision).toBe('top-up');
+  }, 240_000);
 });
