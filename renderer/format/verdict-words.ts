@@ -66,8 +66,9 @@ const endName = (side: Report['ends'][0]['side']): string => side;
 /** Figures beside the verdict. */
 export function verdictFigures(report: Report): { value: string; unit: string }[] {
   const sigmas = report.steps.map((s) => s.sigmaDof).filter((s): s is number => s !== null).sort((a, b) => a - b);
-  const sigma = sigmas.length > 0 ? sigmas[Math.floor(sigmas.length / 2)] : null;
   const { medianStepDof, medianStepUm } = report.rail;
+  // Under an unknown lens the steps are off together by more than each by itself.
+  const sigma = sigmas.length > 0 ? Math.hypot(sigmas[Math.floor(sigmas.length / 2)], (report.scaleSigma ?? 0) * (medianStepDof ?? 0)) : null;
   const dofUm = report.optics.dofUm.value;
   return [
     { value: String(report.stack.frames.length), unit: 'frames' },

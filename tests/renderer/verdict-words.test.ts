@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { plainText } from '../../renderer/format/rich-text.js';
-import { verdictWords } from '../../renderer/format/verdict-words.js';
+import { verdictFigures, verdictWords } from '../../renderer/format/verdict-words.js';
 import { fixtureReport } from '../helpers/window-fixtures/fixture-report.js';
 
 /** What the verdict must say is design.md, section 6: frames by the digits that tell them apart, size in µm and DOF, share of the picture, what to do. */
@@ -18,6 +18,14 @@ describe('the verdict in words', () => {
     const text = plainText(verdictWords(fixtureReport({ ...gap, dofUm: null }), labels).detail);
     expect(text).toContain('1.85 × DOF');
     expect(text).not.toContain('µm');
+  });
+
+  it('counts in what all steps are off by together under an unknown lens: independent errors add in quadrature', () => {
+    const report = fixtureReport({ ...gap, dofUm: null }), perStep = (): string | undefined => verdictFigures(report).find(({ unit }) => unit === 'per step')?.value;
+    for (const step of report.steps) step.sigmaDof = 0.03;
+    report.rail.medianStepDof = 0.5;
+    report.scaleSigma = 0.08;
+    expect(perStep()).toMatch(/^±0\.05/);
   });
 
   it('never calls an end closed that could not be judged', () => {
