@@ -1,3 +1,4 @@
+import { awayFromGlints } from './away-from-glints.js';
 import { silhouette } from './silhouette.js';
 import { steadyTiles } from './steady-tiles.js';
 import type { TileStack } from './tile-stack.js';
@@ -39,5 +40,5 @@ export function usableTiles(stack: TileStack): UsableTiles {
     if (fine || rises(1, t, MIDDLE_LEAST)) usable.push(t);
   }
   const all = Int32Array.from(usable);
-  return { usable: all, steady: steadyTiles(stack, all), strong, inside, enough: strong >= Math.max(LEAST_STRONG_TILES, LEAST_STRONG_SHARE * inside) };
+  return { usable: all, steady: awayFromGlints(stack, steadyTiles(stack, all)), strong, inside, enough: strong >= Math.max(LEAST_STRONG_TILES, LEAST_STRONG_SHARE * inside) };
 }
