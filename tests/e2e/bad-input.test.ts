@@ -69,7 +69,7 @@ describe('folders that change while they are open, with the real engine', () => 
     for (const key of ['f', '1']) await page.keyboard.press(key);
     await expect.poll(() => page.locator('.picture').getByRole('alert').textContent()).toBe(`${gone} is not there any more.`);
     expect(await verdictOf(page).getAttribute('data-decision')).toBe('reshoot');
-    await page.getByRole('button', { name: /check again/ }).click();
+    await page.getByRole('button', { name: /[cC]heck again/ }).click();
     await expect.poll(() => page.locator('.verdict[data-decision] .figures').textContent(), { timeout: 110_000 }).toMatch(/^7frames/);
     // Its two last frames are copies of one another now.
     await page.getByRole('tab', { name: 'Frames' }).click();

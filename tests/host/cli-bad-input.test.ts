@@ -154,10 +154,11 @@ describe('Ctrl-C', () => {
       delete process.env['NODE_OPTIONS'];
     }
   });
-  // From the start of the program over reading to solving.
+  // From the start of the program over reading to solving, in a stack so long that no machine is done by then.
   it.each([150, 1_200, 4_000])('after %i ms ends within a second and leaves nothing behind', async (delay) => {
-    const out = make(`stopped-${delay}`);
-    const { status, ms, stdout, stderr } = await runCli(['check', sample, ...rig, '--json', path.join(out, 'r.json')], delay);
+    const out = make(`stopped-${delay}`), long = make(`long-${delay}`);
+    for (let copy = 0; copy < 20; copy++) for (const file of sampleFiles) copyFileSync(path.join(sample, file), path.join(long, `${copy}-${file}`));
+    const { status, ms, stdout, stderr } = await runCli(['check', long, ...rig, '--json', path.join(out, 'r.json')], delay);
     expect(status).toBe(130);
     expect(ms).toBeLessThan(1000);
     expect(stdout + stderr).toBe('');
