@@ -1,3 +1,4 @@
+import { grownMask } from './grown-mask.js';
 import type { TileStack } from './tile-stack.js';
 
 /** Rings of tiles around clipped ones that are left out, as far as enough tiles are left. */
@@ -15,20 +16,10 @@ export function awayFromGlints({ clear, gridRows, gridColumns }: Pick<TileStack,
   if (clear.every((yes) => yes === 1)) return tiles;
   let near: Uint8Array = clear.map((yes) => 1 - yes), away = tiles;
   for (let ring = 0; ring < MOST_RINGS; ring++) {
-    near = grown(near, gridRows, gridColumns);
+    near = grownMask(near, gridRows, gridColumns);
     const left = tiles.filter((tile) => near[tile] === 0);
     if (left.length < LEAST_LEFT) break;
     away = left;
   }
   return away;
-}
-
-/** A mask with the tiles around its own, corners included. */
-function grown(mask: Uint8Array, rows: number, columns: number): Uint8Array {
-  const out = new Uint8Array(mask.length);
-  for (let r = 0, i = 0; r < rows; r++) for (let c = 0; c < columns; c++, i++) {
-    if (!mask[i]) continue;
-    for (let y = Math.max(0, r - 1); y <= Math.min(rows - 1, r + 1); y++) for (let x = Math.max(0, c - 1); x <= Math.min(columns - 1, c + 1); x++) out[y * columns + x] = 1;
-  }
-  return out;
 }

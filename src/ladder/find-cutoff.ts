@@ -83,8 +83,7 @@ interface Tried { x: number; misfit: number; fit: RefinedLadder }
 /** Percent of the ladder's cost above the least, as far as it can be believed, what the spectrum adds beyond its best fit, and what is unusual. */
 function doubts(tried: readonly Tried[], spread: number, fits: number): Trial[] {
   const costs = commonCosts(tried), least = Math.min(...costs), believed = 1 / (1 + (spread / DOUBTFUL_SPREAD) ** 4);
-  const trials = tried.map(({ x, misfit }, i) => ({ x, cost: believed * 100 * (costs[i] / least - 1) + SPECTRUM_SHARE * Math.min(misfit - fits, MOST_MISFIT) + PULL * (x - Math.log(USUAL)) ** 2 }));
-  return trials;
+  return tried.map(({ x, misfit }, i) => ({ x, cost: believed * 100 * (costs[i] / least - 1) + SPECTRUM_SHARE * Math.min(misfit - fits, MOST_MISFIT) + PULL * (x - Math.log(USUAL)) ** 2 }));
 }
 
 /**
@@ -133,6 +132,6 @@ function vertex(a: Trial, b: Trial, c: Trial): number {
 function flattestTiles(stack: TileStack, usable: UsableTiles, chosen: Int32Array, { curves, state }: RefinedLadder): Int32Array {
   const { gridRows, gridColumns } = stack, map = new Float64Array(gridRows * gridColumns).fill(NaN);
   depthsOfTiles(stack, curves, usable.usable, state.z).forEach((depth, i) => { map[usable.usable[i]] = depth; });
-  const [spread] = seenDepths(map, gridRows, gridColumns, stack.plan, GRID_VARIANCE).spread;
+  const [spread] = seenDepths(map, gridRows, gridColumns, stack.plan, GRID_VARIANCE, chosen).spread;
   return Int32Array.from([...chosen].sort((a, b) => spread[a] - spread[b]).slice(0, TILES)).sort();
 }

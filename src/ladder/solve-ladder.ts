@@ -2,6 +2,7 @@ import { chooseTiles } from './choose-tiles.js';
 import { frameDistance } from './frame-distance.js';
 import { framePath } from './frame-path.js';
 import { focusCurve, type FocusCurve } from './focus-curve.js';
+import { grownMask } from './grown-mask.js';
 import { orderAlong } from './order-along.js';
 import type { MeasurePlan } from '../sharpness/measure-plan.js';
 import { FIRST_SLOPE, refineLadder, type EarlierFit, type RefinedLadder } from './refine.js';
@@ -104,12 +105,8 @@ function laterFit(plan: MeasurePlan, fitted: RefinedLadder): EarlierFit {
 
 /** Usable tiles that touch the chosen ones and were not chosen; null: none. */
 function tilesAround(stack: TileStack, chosen: Int32Array, usable: Int32Array): Int32Array | null {
-  const { gridRows, gridColumns } = stack, near = new Uint8Array(gridRows * gridColumns);
-  for (const tile of chosen) {
-    const row = Math.floor(tile / gridColumns), column = tile % gridColumns;
-    for (let r = Math.max(0, row - 1); r <= Math.min(gridRows - 1, row + 1); r++) for (let c = Math.max(0, column - 1); c <= Math.min(gridColumns - 1, column + 1); c++) near[r * gridColumns + c] = 1;
-  }
-  for (const tile of chosen) near[tile] = 0;
-  const some = usable.filter((tile) => near[tile]);
+  const { gridRows, gridColumns } = stack, own = new Uint8Array(gridRows * gridColumns);
+  for (const tile of chosen) own[tile] = 1;
+  const near = grownMask(own, gridRows, gridColumns), some = usable.filter((tile) => near[tile] && !own[tile]);
   return some.length ? some : null;
 }

@@ -1,4 +1,4 @@
-import { silhouette } from './silhouette.js';
+import { silhouette, type Silhouette } from './silhouette.js';
 import type { TileStack } from './tile-stack.js';
 
 /** Share of a tile's focus curve (middle band) that must lie in frames where the tile is as bright as in most. */
@@ -13,9 +13,10 @@ const MIDDLE = 1;
  * of its focus curve points anywhere. The surface's rim shows its edge more than its texture, and is left out as well.
  *
  * @param usable tiles to choose from
+ * @param outline the subject's, where it is known already
  */
-export function steadyTiles(stack: TileStack, usable: Int32Array): Int32Array {
-  const { trust, frames, energy, noise } = stack, { rim } = silhouette(stack);
+export function steadyTiles(stack: TileStack, usable: Int32Array, { rim }: Pick<Silhouette, 'rim'> = silhouette(stack)): Int32Array {
+  const { trust, frames, energy, noise } = stack;
   const steady = usable.filter((tile) => {
     if (rim[tile]) return false;
     let all = 0, trusted = 0;

@@ -2,10 +2,9 @@ import type { Similarity } from '../registration/similarity.js';
 import { bandResponse } from '../sharpness/band-response.js';
 import type { FrameMeasure, MeasurePlan, SpectrumWindows } from '../sharpness/measure-plan.js';
 import { tileGrid } from '../sharpness/tile-grid.js';
-import { tileFollower } from './follow-tiles.js';
 import { quietSpectrum } from './quiet-spectrum.js';
 import { median, quantile, quantileInPlace } from './statistics.js';
-import { FRAMES_AT_ONCE, putTileByTile, type ReadTiles } from './tiles-ahead.js';
+import { TileReader, type ReadTiles } from './tile-reader.js';
 
 /** Everything the ladder solve reads: tiles of the middle frame, followed through all frames. */
 export interface TileStack {
@@ -54,7 +53,7 @@ export interface TileStack {
 export function buildTileStack(plan: MeasurePlan, measures: readonly FrameMeasure[], transforms: readonly Similarity[], used?: TileStack, read?: ReadTiles | null): TileStack {
   const { rows, columns } = measures[0];
   const { tilePx, gridRows, gridColumns } = tileGrid(plan, rows, columns), frames = measures.length;
-  const tiles = gridRows * gridColumns, { energy, brightness: change, inside, clear } = read ?? readTiles(plan, measures, transforms, used);
+  const tiles = gridRows * gridColumns, { energy, brightness: change, inside, clear } = read ?? readAll(plan, measures, transforms, used);
   const light = new Float64Array(tiles), gain = takeOutExposure(energy, change, light, inside, tiles, frames);
   const trust = trustFromBrightness(change, inside, tiles, frames, used?.trust ?? new Float32Array(tiles * frames));
   const spectra = measures.map((m) => m.spectra), noiseFloor = firstNoiseFloor(plan, energy[0], gridRows, gridColumns, frames, quietSpectrum(plan, spectra));
@@ -68,17 +67,10 @@ export function buildTileStack(plan: MeasurePlan, measures: readonly FrameMeasur
   return { plan, rows, columns, tilePx, gridRows, gridColumns, frames, energy, noise, noiseFloor, components, trust, brightnessChange: change, light, inside, clear, gain, spectra, transforms };
 }
 
-function readTiles(plan: MeasurePlan, measures: readonly FrameMeasure[], transforms: readonly Similarity[], used?: TileStack): ReadTiles {
-  const { rows, columns } = measures[0], { gridRows, gridColumns } = tileGrid(plan, rows, columns), tiles = gridRows * gridColumns, frames = measures.length;
-  const energy = used?.energy ?? plan.bands.map(() => new Float32Array(tiles * frames)), brightness = used?.brightnessChange ?? new Float32Array(tiles * frames);
-  const inside = new Uint8Array(tiles).fill(1), clear = new Uint8Array(tiles).fill(1), follow = tileFollower(plan, measures[0], { gridRows, gridColumns, inside, clear });
-  const planes = [...energy, brightness], some = Array.from({ length: Math.min(frames, FRAMES_AT_ONCE) }, () => planes.map(() => new Float32Array(tiles)));
-  for (let from = 0; from < frames; from += FRAMES_AT_ONCE) {
-    const here = Math.min(FRAMES_AT_ONCE, frames - from);
-    for (let i = 0; i < here; i++) follow(measures[from + i], transforms[from + i], some[i]);
-    putTileByTile(some.slice(0, here), from, frames, planes);
-  }
-  return { energy, brightness, inside, clear };
+function readAll(plan: MeasurePlan, measures: readonly FrameMeasure[], transforms: readonly Similarity[], used?: TileStack): ReadTiles {
+  const { rows, columns } = measures[0], reader = new TileReader(plan, rows, columns, measures.length, used && { energy: used.energy, brightness: used.brightnessChange });
+  measures.forEach((measure, k) => reader.add(k, measure, transforms[k]));
+  return reader.taken()!;
 }
 
 /** Defocus doesn't change mean brightness: the median change over the tiles is the frame's exposure; what is left stays in `change`, the tile's median in `light`. */

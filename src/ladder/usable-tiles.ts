@@ -23,7 +23,7 @@ export interface UsableTiles {
 export function usableTiles(stack: TileStack): UsableTiles {
   const { frames, energy, noise, noiseFloor } = stack, tiles = stack.inside.length;
   const usable: number[] = [];
-  const { ground } = silhouette(stack);
+  const outline = silhouette(stack), { ground } = outline;
   let strong = 0, inside = 0;
   /** Does a band's energy rise above its noise by this many times the noise amplitude in any frame? */
   const rises = (band: number, tile: number, least: number): boolean => {
@@ -40,5 +40,5 @@ export function usableTiles(stack: TileStack): UsableTiles {
     if (fine || rises(1, t, MIDDLE_LEAST)) usable.push(t);
   }
   const all = Int32Array.from(usable);
-  return { usable: all, steady: awayFromGlints(stack, steadyTiles(stack, all)), strong, inside, enough: strong >= Math.max(LEAST_STRONG_TILES, LEAST_STRONG_SHARE * inside) };
+  return { usable: all, steady: awayFromGlints(stack, steadyTiles(stack, all, outline)), strong, inside, enough: strong >= Math.max(LEAST_STRONG_TILES, LEAST_STRONG_SHARE * inside) };
 }

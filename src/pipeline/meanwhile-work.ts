@@ -1,8 +1,9 @@
 import { firstCurves } from '../ladder/solve-ladder.js';
-import { TilesAhead, type ReadTiles } from '../ladder/tiles-ahead.js';
+import { TileReader, type ReadTiles } from '../ladder/tile-reader.js';
 import { windowLeakage } from '../ladder/window-leakage.js';
 import { PairsAhead } from '../registration/pairs-ahead.js';
 import { ShiftsAhead } from '../registration/shifts-ahead.js';
+import { IDENTITY } from '../registration/similarity.js';
 import type { FrameMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
 import { MeasureSlabs } from '../sharpness/measure-slabs.js';
 import { FolderLook, type FolderFacts } from './look-at-folder.js';
@@ -16,7 +17,7 @@ export class MeanwhileWork {
   private readonly pairs = new PairsAhead();
   private readonly shifts: ShiftsAhead;
   private look: FolderLook | null = null;
-  private ahead: TilesAhead | null = null;
+  private reader: TileReader | null = null;
 
   /** @param frames how many will be read */
   constructor(private readonly plan: MeasurePlan, private readonly frames: number) {
@@ -34,7 +35,8 @@ export class MeanwhileWork {
     this.pairs.add(place, registration);
     this.shifts.add(place, registration);
     (this.look ??= new FolderLook(cellRows, cellColumns)).add(place, kept);
-    (this.ahead ??= new TilesAhead(this.plan, rows, columns, this.frames)).add(place, kept);
+    // Where they stand, as a tripod's frames have them.
+    (this.reader ??= new TileReader(this.plan, rows, columns, this.frames)).add(place, kept, IDENTITY);
     return kept;
   }
 
@@ -43,8 +45,8 @@ export class MeanwhileWork {
 
   /** The tiles where they stand, handed over; null where a frame could not be read. */
   tiles(): ReadTiles | null {
-    const read = this.ahead?.taken() ?? null;
-    this.ahead = null;
+    const read = this.reader?.taken() ?? null;
+    this.reader = null;
     return read;
   }
 }

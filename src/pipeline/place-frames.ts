@@ -2,7 +2,7 @@ import { buildTileStack, type TileStack } from '../ladder/tile-stack.js';
 import { orderAlong } from '../ladder/order-along.js';
 import { findStart, startAt } from '../ladder/solve-ladder.js';
 import type { Start } from '../ladder/start-positions.js';
-import type { ReadTiles } from '../ladder/tiles-ahead.js';
+import type { ReadTiles } from '../ladder/tile-reader.js';
 import { usableTiles, type UsableTiles } from '../ladder/usable-tiles.js';
 import { coarseShifts, registerStack, type StackRegistration } from '../registration/register-stack.js';
 import { IDENTITY, type Similarity } from '../registration/similarity.js';

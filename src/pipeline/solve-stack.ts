@@ -7,7 +7,7 @@ import type { RefinedLadder } from '../ladder/refine.js';
 import { buildTileStack, type TileStack } from '../ladder/tile-stack.js';
 import { quickLadder, solveLadder, type SolvedLadder } from '../ladder/solve-ladder.js';
 import { ladderUncertainty, type LadderUncertainty } from '../ladder/uncertainty.js';
-import type { ReadTiles } from '../ladder/tiles-ahead.js';
+import type { ReadTiles } from '../ladder/tile-reader.js';
 import { usableTiles } from '../ladder/usable-tiles.js';
 import type { PairFit } from '../registration/bundle.js';
 import { pictureGrowth } from '../registration/growth.js';

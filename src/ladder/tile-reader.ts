@@ -1,4 +1,4 @@
-import { IDENTITY } from '../registration/similarity.js';
+import type { Similarity } from '../registration/similarity.js';
 import type { FrameMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
 import { tileGrid } from '../sharpness/tile-grid.js';
 import { tileFollower } from './follow-tiles.js';
@@ -16,18 +16,10 @@ export interface ReadTiles {
 }
 
 /** Frames read before their values are put tile by tile: one by one, each value would cost a cache line. */
-export const FRAMES_AT_ONCE = 16;
+const FRAMES_AT_ONCE = 16;
 
-/** Puts some frames' values tile by tile, from the given frame on. */
-export function putTileByTile(some: readonly (readonly Float32Array[])[], from: number, frames: number, planes: readonly Float32Array[]): void {
-  planes.forEach((plane, p) => {
-    const tiles = plane.length / frames;
-    some.forEach((read, i) => { for (let t = 0, to = from + i, values = read[p]; t < tiles; t++, to += frames) plane[to] = values[t]; });
-  });
-}
-
-/** Reads the tiles where they stand, as a tripod's frames have them, while other frames are still read. */
-export class TilesAhead {
+/** Reads the tiles of a stack's frames as they come, in any order. */
+export class TileReader {
   private readonly planes: Float32Array[];
   private readonly inside: Uint8Array;
   private readonly clear: Uint8Array;
@@ -36,26 +28,35 @@ export class TilesAhead {
   private spare: Float32Array[][] = [];
   private seen = 0;
 
-  /** @param rows, columns measured pixels of a frame; @param frames how many there will be */
-  constructor(private readonly plan: MeasurePlan, rows: number, columns: number, private readonly frames: number) {
+  /**
+   * @param rows, columns measured pixels of a frame
+   * @param frames how many there will be
+   * @param used arrays of so many frames that are no longer needed: they are filled anew
+   */
+  constructor(private readonly plan: MeasurePlan, rows: number, columns: number, private readonly frames: number, used?: Pick<ReadTiles, 'energy' | 'brightness'>) {
     this.grid = tileGrid(plan, rows, columns);
     const tiles = this.grid.gridRows * this.grid.gridColumns;
-    this.planes = Array.from({ length: plan.bands.length + 1 }, () => new Float32Array(tiles * frames));
+    this.planes = used ? [...used.energy, used.brightness] : Array.from({ length: plan.bands.length + 1 }, () => new Float32Array(tiles * frames));
     this.inside = new Uint8Array(tiles).fill(1);
     this.clear = new Uint8Array(tiles).fill(1);
   }
 
-  /** @param place in file order, 0 … frames − 1; frames may come in any */
-  add(place: number, measure: FrameMeasure): void {
+  /**
+   * @param place in file order, 0 … frames − 1
+   * @param transform from the reference frame to this one, centred measured pixels
+   */
+  add(place: number, measure: FrameMeasure, transform: Similarity): void {
     const { plan, inside, clear, frames, waiting } = this, out = this.spare.pop() ?? this.planes.map(() => new Float32Array(inside.length));
     // A follower for each frame: another stack may have used the kernel's memory in between.
-    tileFollower(plan, measure, { ...this.grid, inside, clear })(measure, IDENTITY, out);
+    tileFollower(plan, measure, { ...this.grid, inside, clear })(measure, transform, out);
     this.seen++;
     waiting.set(place, out);
     const from = place - (place % FRAMES_AT_ONCE), places = Array.from({ length: Math.min(FRAMES_AT_ONCE, frames - from) }, (_, i) => from + i);
     if (!places.every((other) => waiting.has(other))) return;
     const some = places.map((other) => waiting.get(other)!);
-    putTileByTile(some, from, frames, this.planes);
+    this.planes.forEach((plane, p) => {
+      some.forEach((read, i) => { for (let t = 0, to = from + i, values = read[p]; t < values.length; t++, to += frames) plane[to] = values[t]; });
+    });
     for (const other of places) waiting.delete(other);
     this.spare = some;
   }
