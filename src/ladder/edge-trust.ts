@@ -1,3 +1,4 @@
+import { fastOtherShares } from './fast-look-around.js';
 import type { TileStack } from './tile-stack.js';
 
 /** Neighbours this much nearer or farther, DOF, belong to another surface. */
@@ -18,16 +19,24 @@ export function edgeTrust(depth: Float64Array, stack: TileStack, tile: Int32Arra
   return stack.plan.bands.map((band) => {
     const sigmaPx = Math.sqrt(band.order / 2) / (Math.PI * band.centre);
     const reach = Math.max(1, Math.round((band.boxPx / 2 + 1.5 * sigmaPx) / tilePx));
-    return Float64Array.from(tile, (t) => {
-      const r = Math.floor(t / columns), c = t % columns, here = depth[t];
-      let other = 0, known = 0;
-      for (let i = Math.max(0, r - reach); i <= Math.min(rows - 1, r + reach); i++) for (let j = Math.max(0, c - reach); j <= Math.min(columns - 1, c + reach); j++) {
-        const d = depth[i * columns + j];
-        if (Number.isNaN(d)) continue;
-        known++;
-        if (Math.abs(d - here) > OTHER_SURFACE_DOF) other++;
-      }
-      return known ? 1 / (1 + (other / known / HALF_SHARE) ** 2) : 1;
-    });
+    const shares = fastOtherShares(depth, rows, columns, tile, reach, OTHER_SURFACE_DOF) ?? otherShares(depth, rows, columns, tile, reach);
+    return shares.map((share) => 1 / (1 + (share / HALF_SHARE) ** 2));
   });
+}
+
+/** Share of the known tiles around each that lies on another surface. */
+function otherShares(depth: Float64Array, rows: number, columns: number, tile: Int32Array, reach: number): Float64Array {
+  const out = new Float64Array(tile.length);
+  tile.forEach((t, n) => {
+    const r = Math.floor(t / columns), c = t % columns, here = depth[t];
+    let other = 0, known = 0;
+    for (let i = Math.max(0, r - reach); i <= Math.min(rows - 1, r + reach); i++) for (let j = Math.max(0, c - reach); j <= Math.min(columns - 1, c + reach); j++) {
+      const d = depth[i * columns + j];
+      if (Number.isNaN(d)) continue;
+      known++;
+      if (Math.abs(d - here) > OTHER_SURFACE_DOF) other++;
+    }
+    out[n] = known ? other / known : 0;
+  });
+  return out;
 }

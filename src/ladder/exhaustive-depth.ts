@@ -10,7 +10,7 @@ export interface TileDepths { depth: Float64Array; cost: Float64Array; amplitude
 /** Depths to try: `lowest` + i · `step`. Frames in order of depth, with their positions; those farther than `reach` from a depth say nothing of it. */
 export interface DepthGrid { order: number[]; z: Float64Array; lowest: number; step: number; steps: number; reach: number }
 
-const STEP = 0.1;
+const STEP = 0.1, BEYOND_DOF = 3;
 /** Variance of the depths found, from the grid alone, DOF². */
 export const GRID_VARIANCE = STEP ** 2 / 12;
 const LEAST_SQUARE = 1e-9, LEAST_AMPLITUDE = 1e-9;
@@ -22,10 +22,15 @@ const LEAST_SQUARE = 1e-9, LEAST_AMPLITUDE = 1e-9;
  * @param z frame positions, DOF
  * @param spread per band, depth spread of each tile, DOF; null: none
  */
-export function exhaustiveDepth(curves: readonly FocusCurve[], tiles: SolveTiles, z: ArrayLike<number>, spread: readonly Float64Array[] | null, beyond = 3): TileDepths {
-  const order = orderAlong(z), sorted = Float64Array.from(order, (k) => z[k]), lowest = sorted[0] - beyond;
-  const grid: DepthGrid = { order, z: sorted, lowest, step: STEP, steps: Math.floor((sorted[sorted.length - 1] + beyond - lowest) / STEP) + 1, reach: Math.max(...curves.map((c) => c.reach)) * 1.2 };
+export function exhaustiveDepth(curves: readonly FocusCurve[], tiles: SolveTiles, z: ArrayLike<number>, spread: readonly Float64Array[] | null, beyond = BEYOND_DOF): TileDepths {
+  const grid = depthGrid(curves, z, beyond);
   return fastDepths(curves, tiles, grid, spread) ?? plainDepths(curves, tiles, grid, spread);
+}
+
+/** Depths to try over the ladder and `beyond` DOF on both sides. */
+export function depthGrid(curves: readonly FocusCurve[], z: ArrayLike<number>, beyond = BEYOND_DOF): DepthGrid {
+  const order = orderAlong(z), sorted = Float64Array.from(order, (k) => z[k]), lowest = sorted[0] - beyond;
+  return { order, z: sorted, lowest, step: STEP, steps: Math.floor((sorted[sorted.length - 1] + beyond - lowest) / STEP) + 1, reach: Math.max(...curves.map((c) => c.reach)) * 1.2 };
 }
 
 function plainDepths(curves: readonly FocusCurve[], tiles: SolveTiles, { order, z, lowest, step, steps, reach }: DepthGrid, spread: readonly Float64Array[] | null): TileDepths {

@@ -133,5 +133,5 @@ function flattestTiles(stack: TileStack, usable: UsableTiles, chosen: Int32Array
   const { gridRows, gridColumns } = stack, map = new Float64Array(gridRows * gridColumns).fill(NaN);
   depthsOfTiles(stack, curves, usable.usable, state.z).forEach((depth, i) => { map[usable.usable[i]] = depth; });
   const [spread] = seenDepths(map, gridRows, gridColumns, stack.plan, GRID_VARIANCE, chosen).spread;
-  return Int32Array.from([...chosen].sort((a, b) => spread[a] - spread[b]).slice(0, TILES)).sort();
+  return Int32Array.from(Array.from(chosen, (_, i) => i).sort((a, b) => spread[a] - spread[b]).slice(0, TILES), (i) => chosen[i]).sort();
 }

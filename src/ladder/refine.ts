@@ -73,12 +73,12 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, from: EarlierF
     const [first, last] = range(state.z), hold = (depth: number): number => Math.min(last + 1, Math.max(first - 1, depth));
     if (around && aroundDepth) for (let i = 0; i < around.length; i++) map[around[i]] = hold(aroundDepth[i]);
     tiles.tile.forEach((t, i) => { map[t] = hold(state.depth[i]); });
-    const seen = seenDepths(map, gridRows, gridColumns, plan, variance, tiles.tile), ofTiles = (all: Float64Array): Float64Array => Float64Array.from(tiles.tile, (t) => all[t]);
+    const seen = seenDepths(map, gridRows, gridColumns, plan, variance, tiles.tile);
     edges = edgeTrust(map, stack, tiles.tile);
     local = localEnergy(stack, tiles, state);
-    state.spread = seen.spread.map(ofTiles);
-    state.bend = seen.bend.map(ofTiles);
-    for (let t = 0; t < count; t++) tileTrust[t] /= 1 + (unevenSpread(seen, tiles.tile[t], UNEVEN_SHARE) / 0.7) ** 4;
+    state.spread = seen.spread;
+    state.bend = seen.bend;
+    for (let t = 0; t < count; t++) tileTrust[t] /= 1 + (unevenSpread(seen, t, UNEVEN_SHARE) / 0.7) ** 4;
     return map;
   }
 

@@ -1,3 +1,4 @@
+import { fastAmplitudes } from './fast-amplitudes.js';
 import type { TileStack } from './tile-stack.js';
 
 /** Model error, relative to a tile's peak amplitude: far tails must not outvote the peak. */
@@ -32,22 +33,31 @@ export function selectTiles(stack: TileStack, tile: Int32Array): SolveTiles {
   return tiles;
 }
 
+/** Variance of a band's amplitudes where a tile shows nothing. */
+export function leastVariance({ noiseFloor, components }: Pick<TileStack, 'noiseFloor' | 'components'>, b: number): number { return noiseFloor[b] / components[b]; }
+
 /** Takes the noise off again after it was estimated anew. */
 export function refreshAmplitudes(tiles: SolveTiles, stack: TileStack): void {
   const { count, frames } = tiles;
-  tiles.weight = tiles.energy.map(() => new Float64Array(count));
+  tiles.weight = [];
   tiles.amplitude = tiles.energy.map((energy, b) => {
-    const weight = tiles.weight[b], amplitude = new Float32Array(energy.length), noise = stack.noise[b], least = stack.noiseFloor[b] / stack.components[b];
-    for (let t = 0, i = 0; t < count; t++) {
-      let peak = 0;
-      for (let k = 0; k < frames; k++, i++) {
-        const square = energy[i] - noise[k];
-        if (square <= 0) continue;
-        amplitude[i] = Math.sqrt(square);
-        if (square > peak) peak = square;
-      }
-      weight[t] = 1 / (least + MODEL_ERROR ** 2 * peak + 1e-30);
-    }
+    const noise = stack.noise[b], least = leastVariance(stack, b), { amplitude, weight } = fastAmplitudes(energy, count, frames, noise, least, MODEL_ERROR ** 2) ?? plainAmplitudes(energy, count, frames, noise, least);
+    tiles.weight.push(weight);
     return amplitude;
   });
+}
+
+function plainAmplitudes(energy: Float32Array, count: number, frames: number, noise: Float64Array, least: number): { amplitude: Float32Array; weight: Float64Array } {
+  const weight = new Float64Array(count), amplitude = new Float32Array(energy.length);
+  for (let t = 0, i = 0; t < count; t++) {
+    let peak = 0;
+    for (let k = 0; k < frames; k++, i++) {
+      const square = energy[i] - noise[k];
+      if (square <= 0) continue;
+      amplitude[i] = Math.sqrt(square);
+      if (square > peak) peak = square;
+    }
+    weight[t] = 1 / (least + MODEL_ERROR ** 2 * peak + 1e-30);
+  }
+  return { amplitude, weight };
 }

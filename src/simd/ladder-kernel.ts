@@ -1,4 +1,4 @@
-/** What joint-solve.ts, exhaustive.ts and follow-tiles.ts in assembly/ export; addresses are byte offsets into `memory`. */
+/** What joint-solve.ts, exhaustive.ts, follow-tiles.ts and look-around.ts in assembly/ export; addresses are byte offsets into `memory`. */
 export interface LadderKernel {
   memory: WebAssembly.Memory;
   heapStart(): number;
@@ -6,6 +6,7 @@ export interface LadderKernel {
   tryTiles(job: number, move: boolean, damping: number, keep: boolean): void;
   eliminateAgain(job: number, damping: number): void;
   depthTable(energy: number, perStep: number, last: number, reach: number, z: number, lowest: number, step: number, groups: number, count: number, table: number, perSquare: number): void;
+  takeAmplitudes(energy: number, tile: number, first: number, count: number, frames: number, noise: number, least: number, modelSquare: number, amplitude: number, weight: number): void;
   bestDepths(tiles: number, bands: number, frames: number, steps: number, groups: number, count: number, values: number, order: number, weight: number, tables: number, line: number, taken: number,
     place: number, cost: number, amplitude: number): void;
   addPlaces(energies: number, spreadBytes: number, perStep: number, last: number, reach: number, tiles: number, spread: number, depth: number, amplitude: number, weight: number,
@@ -15,6 +16,10 @@ export interface LadderKernel {
   placeTiles(gridRows: number, gridColumns: number, tilePx: number, cellPx: number, rows: number, columns: number, marginPx: number, cosine: number, sine: number, downPx: number, acrossPx: number,
     placeRow: number, placeColumn: number, inside: number): void;
   boxMeans(cells: number, rows: number, columns: number, stride: number, tiles: number, placeRow: number, placeColumn: number, edge: number, out: number): void;
+  seenDepths(map: number, variance: number, bands: number, windows: number, asked: number, count: number, spread: number, bend: number): void;
+  otherShares(depth: number, rows: number, columns: number, asked: number, count: number, reach: number, limit: number, out: number): void;
+  localMeans(tile: number, count: number, rows: number, columns: number, depth: number, bands: number, own: number, reach: number, limit: number, least: number, place: number, near: number,
+    mean: number, enough: number): void;
 }
 
 /** Compiles and starts the ladder's inner loops. @throws where the platform has no SIMD */

@@ -2,13 +2,15 @@ import { afterEach, beforeAll, describe, expect, it } from 'vitest';
 import { readFile } from 'node:fs/promises';
 import { useLadderKernel } from '../../src/ladder/fast-kernel.js';
 import { shortFloats } from '../../src/image/short-floats.js';
+import { depthsOfTiles } from '../../src/ladder/depths-of-tiles.js';
 import { exhaustiveDepth } from '../../src/ladder/exhaustive-depth.js';
 import { exhaustivePosition } from '../../src/ladder/exhaustive-position.js';
 import { energyAt, focusCurve } from '../../src/ladder/focus-curve.js';
 import { tileFollower } from '../../src/ladder/follow-tiles.js';
 import { jointSolve, type LadderState, type SolveSettings, type SolveTrace } from '../../src/ladder/joint-solve.js';
-import { MODEL_ERROR, type SolveTiles } from '../../src/ladder/solve-tiles.js';
+import { MODEL_ERROR, selectTiles, type SolveTiles } from '../../src/ladder/solve-tiles.js';
 import { randomFrom } from '../../src/ladder/statistics.js';
+import type { TileStack } from '../../src/ladder/tile-stack.js';
 import type { FrameMeasure } from '../../src/sharpness/measure-plan.js';
 import { planMeasurement } from '../../src/sharpness/plan-measurement.js';
 import { tileGrid } from '../../src/sharpness/tile-grid.js';
@@ -105,6 +107,20 @@ describe('the SIMD exhaustive searches against the plain ones', () => {
     fast.depth.forEach((v, t) => expect(Math.abs(v - plain.depth[t])).toBeLessThan(1e-9));
     expect(apart(fast.cost, plain.cost)).toBeLessThan(1e-4);
     fast.amplitude.forEach((a, b) => expect(apart(a, plain.amplitude[b])).toBeLessThan(1e-5));
+  });
+
+  it('find the same depths of tiles read from the stack there and then', () => {
+    const noise = curves.map((_, b) => Float64Array.from({ length: frames }, (_, k) => 2e-5 * (1 + 0.1 * k + b))), noiseFloor = noise.map((line) => line[6]);
+    const stack = { frames, energy: tiles.energy, trust: tiles.trust, noise, noiseFloor, components: Float64Array.of(12, 10, 9) } as unknown as TileStack, some = Int32Array.from({ length: count }, (_, t) => t).filter((t) => t > 3 && t % 4 !== 1);
+    const plain = depthsOfTiles(stack, curves, some, z), chosen = selectTiles(stack, some);
+    useLadderKernel(kernel);
+    const fast = depthsOfTiles(stack, curves, some, z), amplitudes = selectTiles(stack, some);
+    fast.forEach((v, t) => expect(Math.abs(v - plain[t])).toBeLessThan(1e-9));
+    expect(Array.from(plain).some((v) => Math.abs(v - plain[0]) > 1)).toBe(true);
+    // The same arithmetic in the same precision.
+    chosen.amplitude.forEach((values, b) => expect(Array.from(amplitudes.amplitude[b])).toEqual(Array.from(values)));
+    chosen.weight.forEach((values, b) => expect(apart(amplitudes.weight[b], values)).toBeLessThan(1e-14));
+    expect(chosen.amplitude[0].includes(0)).toBe(true);
   });
 
   it('find the same costs of all positions', () => {

@@ -1,5 +1,5 @@
 // AssemblyScript, compiled to SIMD WebAssembly by scripts/build.mjs: the arithmetic of src/ladder/exhaustive-depth.ts and
-// exhaustive-position.ts in single precision; tests/unit/fast-ladder.test.ts holds them together.
+// exhaustive-position.ts in single precision, and of solve-tiles.ts; tests/unit/fast-ladder.test.ts holds them together.
 
 /** Depths whose sums are made in one pass over the frames. */
 const DEPTHS: i32 = 16;
@@ -55,6 +55,25 @@ function addBand(values: usize, weight: f32, groups: usize, count: i32, table: u
     v128.store(to4, f32x4.add(v128.load(to4, 16), f32x4.mul(f32x4.mul(w, f32x4.mul(s1, s1)), v128.load(p, 16))), 16);
     v128.store(to4, f32x4.add(v128.load(to4, 32), f32x4.mul(f32x4.mul(w, f32x4.mul(s2, s2)), v128.load(p, 32))), 32);
     v128.store(to4, f32x4.add(v128.load(to4, 48), f32x4.mul(f32x4.mul(w, f32x4.mul(s3, s3)), v128.load(p, 48))), 48);
+  }
+}
+
+/**
+ * √(energy − noise), 0 below the noise, and 1/variance of each tile's: f32 tile × frame, and f64 a tile.
+ *
+ * @param energy f32, tile × frame; `tile`: i32, the rows that are wanted, counted from `first`; 0: all
+ * @param noise f64 a frame
+ */
+export function takeAmplitudes(energy: usize, tile: usize, first: i32, count: i32, frames: i32, noise: usize, least: f64, modelSquare: f64, amplitude: usize, weight: usize): void {
+  for (let t = 0, to = amplitude; t < count; t++) {
+    const row = tile ? load<i32>(tile + (t << 2)) - first : t;
+    let peak: f64 = 0;
+    for (let k = 0, from = energy + ((row * frames) << 2); k < frames; k++, from += 4, to += 4) {
+      const square = <f64>load<f32>(from) - load<f64>(noise + (k << 3));
+      store<f32>(to, square <= 0 ? 0 : <f32>sqrt<f64>(square));
+      if (square > peak) peak = square;
+    }
+    store<f64>(weight + (t << 3), 1 / (least + modelSquare * peak + 1e-30));
   }
 }
 
