@@ -1,6 +1,7 @@
 import { bandResponse } from '../sharpness/band-response.js';
 import type { MeasurePlan } from '../sharpness/measure-plan.js';
 import { ladderUnit } from './ladder-unit.js';
+import { fastCurveSums, fastSpreads, type CurveSums, type SpreadKernel } from './fast-focus-curve.js';
 import { DEFOCUS_COUNT, DEFOCUS_STEP, otfTable } from './otf-table.js';
 
 /** Depth spreads inside a tile (standard deviation, DOF) that curves are tabulated for. */
@@ -59,8 +60,6 @@ export function sharpWeights(plan: MeasurePlan, band: number, slope: number): Fl
 /** In-focus energy of a band for a texture whose amplitude spectrum falls as f^−α. */
 export const inFocusEnergy = (plan: MeasurePlan, band: number, slope: number): number => sharpWeights(plan, band, slope).reduce((sum, w) => sum + w, 0);
 
-/** Weights of depths inside a tile on every `stride`-th place of the defocus grid. */
-interface SpreadKernel { weight: Float64Array; stride: number }
 /** Places of the kernel within one sigma, at least: a curve that wide is smooth, and finer ones change its fourth digit. */
 const PLACES_A_SIGMA = 10;
 
@@ -113,6 +112,20 @@ function spreadOut(curve: Float64Array, { weight, stride }: SpreadKernel): Float
 export function focusCurve(plan: MeasurePlan, band: number, slope: number, texture: Float64Array | null = null): FocusCurve {
   const { squared, s } = otfTable(ladderUnit(plan));
   const plain = bandWeights(plan, band, slope), weights = texture ? plain.map((w, i) => w * texture[i]) : plain;
+  const { sharp, kinship, own } = fastCurveSums(squared, s, weights, DEFOCUS_COUNT) ?? plainCurveSums(squared, s, weights);
+  const inFocus = sharp[0];
+  // Regression of the energy at a defocus on the energy in focus, both relative to their means, for a random texture:
+  // Σ(w₀w_δ/n)·Σw₀ / (Σ(w₀²/n)·Σw_δ), n ∝ f² the number of independent components in an octave's ring of frequencies.
+  for (let j = 0; j < DEFOCUS_COUNT; j++) kinship[j] = Math.min(1, sharp[j] > 0 ? (kinship[j] * inFocus) / (own * sharp[j]) : 1);
+  for (let j = 0; j < DEFOCUS_COUNT; j++) sharp[j] /= inFocus;
+  const energy = fastSpreads(sharp, kernels) ?? plainSpreads(sharp), derivative = new Float64Array(energy.length);
+  for (let i = 0; i < SPREADS.length; i++) for (let j = i * DEFOCUS_COUNT + 1, end = j + DEFOCUS_COUNT - 2; j < end; j++) derivative[j] = (energy[j + 1] - energy[j - 1]) / (2 * DEFOCUS_STEP);
+  let reach = 0;
+  while (reach < DEFOCUS_COUNT - 1 && sharp[reach] > 0.01) reach++;
+  return { energy, slope: derivative, kinship, reach: reach * DEFOCUS_STEP, inFocus };
+}
+
+function plainCurveSums(squared: Float64Array, s: Float64Array, weights: Float64Array): CurveSums {
   const sharp = new Float64Array(DEFOCUS_COUNT), kinship = new Float64Array(DEFOCUS_COUNT);
   let own = 0;
   for (let i = 0; i < weights.length; i++) {
@@ -122,21 +135,13 @@ export function focusCurve(plan: MeasurePlan, band: number, slope: number, textu
     own += focused * perComponent;
     for (let j = 0, k = i * DEFOCUS_COUNT; j < DEFOCUS_COUNT; j++, k++) { const v = squared[k]; sharp[j] += w * v; kinship[j] += cross * v; }
   }
-  const inFocus = sharp[0];
-  // Regression of the energy at a defocus on the energy in focus, both relative to their means, for a random texture:
-  // Σ(w₀w_δ/n)·Σw₀ / (Σ(w₀²/n)·Σw_δ), n ∝ f² the number of independent components in an octave's ring of frequencies.
-  for (let j = 0; j < DEFOCUS_COUNT; j++) kinship[j] = Math.min(1, sharp[j] > 0 ? (kinship[j] * inFocus) / (own * sharp[j]) : 1);
-  for (let j = 0; j < DEFOCUS_COUNT; j++) sharp[j] /= inFocus;
-  const energy = new Float64Array(SPREADS.length * DEFOCUS_COUNT), derivative = new Float64Array(energy.length);
-  SPREADS.forEach((_, i) => {
-    const kernel = kernels[i];
-    const curve = kernel ? spreadOut(sharp, kernel) : sharp;
-    energy.set(curve, i * DEFOCUS_COUNT);
-    for (let j = 1; j < DEFOCUS_COUNT - 1; j++) derivative[i * DEFOCUS_COUNT + j] = (curve[j + 1] - curve[j - 1]) / (2 * DEFOCUS_STEP);
-  });
-  let reach = 0;
-  while (reach < DEFOCUS_COUNT - 1 && sharp[reach] > 0.01) reach++;
-  return { energy, slope: derivative, kinship, reach: reach * DEFOCUS_STEP, inFocus };
+  return { sharp, kinship, own };
+}
+
+function plainSpreads(sharp: Float64Array): Float64Array {
+  const energy = new Float64Array(SPREADS.length * DEFOCUS_COUNT);
+  kernels.forEach((kernel, i) => energy.set(kernel ? spreadOut(sharp, kernel) : sharp, i * DEFOCUS_COUNT));
+  return energy;
 }
 
 /** Where a spread falls between the tabulated ones: index and fraction. */

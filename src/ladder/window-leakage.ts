@@ -35,3 +35,11 @@ export function windowLeakage(): readonly Float64Array[] {
   made = seen.map((line) => { const sum = line.reduce((a, b) => a + b, 0); return line.map((v) => v / sum); });
   return made;
 }
+
+let rings: { from: number[]; to: number[] } | null = null;
+
+/** Each bin sees a narrow ring of radii: from … to, the latter not included. */
+export function leakageRings(): { from: number[]; to: number[] } {
+  const leakage = windowLeakage();
+  return rings ??= { from: leakage.map((line) => line.findIndex((v) => v > 0)), to: leakage.map((line) => line.findLastIndex((v) => v > 0) + 1) };
+}

@@ -1,6 +1,7 @@
 import { invertSimilarity, turnOf } from '../registration/similarity.js';
 import { bandResponse } from '../sharpness/band-response.js';
 import { halvingPower } from '../sharpness/halving-power.js';
+import { fastWindowSums } from './fast-windows.js';
 import { ladderUnit } from './ladder-unit.js';
 import { DEFOCUS_COUNT, DEFOCUS_STEP, otfTable } from './otf-table.js';
 import type { TileStack } from './tile-stack.js';
@@ -35,29 +36,60 @@ export function powerInFocus(stack: TileStack, b: number, depth: Float64Array, z
   const { squared, lineOf } = otfTable(ladderUnit(plan)), { bins, sizePx, row, column } = first, scale = 2 ** band.level;
   const ratio = Float64Array.from({ length: bins }, (_, i) => (i + 0.5) / (sizePx * scale) / plan.cutoff), used = ratio.findIndex((r) => r >= HIGHEST_SHARE), most = used < 0 ? bins : used;
   const lines = Int32Array.from(ratio, lineOf), white = ratio.map((r) => halvingPower(band.level, r * plan.cutoff) / bandResponse(plan.bands[0]).noiseGain);
-  const centre = band.centre / plan.cutoff, centreLine = lineOf(centre), middle = ratio.findIndex((r) => r >= centre);
-  const reach = (INNER_SHARE * sizePx * scale) / 2, stride = Math.max(tilePx / 2, (2 * reach) / MOST_ACROSS), edge = Math.ceil((2 * reach) / stride - 1e-9), all = edge * edge;
+  const centre = band.centre / plan.cutoff, middle = ratio.findIndex((r) => r >= centre);
+  const reach = (INNER_SHARE * sizePx * scale) / 2, stride = Math.max(tilePx / 2, (2 * reach) / MOST_ACROSS), edge = Math.ceil((2 * reach) / stride - 1e-9);
+  const ofBand: WindowsOfBand = {
+    row, column, bins, most, firstBin: Math.max(1, middle - 2), lastBin: Math.min(bins - 1, middle + 2), scale, reach, stride, edge, fewest: Math.max(FEWEST_KNOWN, LEAST_KNOWN * edge * edge), leastEnergy: LEAST_ENERGY,
+    depth, gridRows, gridColumns, tilePx, halfRows: rows / 2, halfColumns: columns / 2, squared, lines, centreLine: lineOf(centre), white, defocusStep: DEFOCUS_STEP, lastDefocus: DEFOCUS_COUNT - 1,
+  };
+  const ofFrames = Array.from({ length: frames }, (_, k): FrameWindows => {
+    const back = invertSimilarity(stack.transforms[k]);
+    return { power: stack.spectra[k][band.level]!.power, exposure: Math.exp(-2 * stack.gain[k]), noise: stack.noise[0][k], z: z[k], ...turnOf(back), downPx: back.row, acrossPx: back.column };
+  });
+  const { taken, top, bottom, noisy } = fastWindowSums(ofBand, ofFrames) ?? plainWindowSums(ofBand, ofFrames);
+  return taken < FEWEST_WINDOWS ? null : top.map((v, i) => (bottom[i] > 0 && v > LEAST_SIGNAL * noisy[i] ? v / bottom[i] : NaN));
+}
+
+/** What is the same for all frames of a band. */
+export interface WindowsOfBand {
+  /** Centres of the windows, their pixels, and measured pixels in one of those. */
+  row: Float32Array; column: Float32Array; scale: number;
+  /** Radial bins, those looked at, and those around the band's centre. */
+  bins: number; most: number; firstBin: number; lastBin: number;
+  /** Depths read: from so far before a window's middle, so far apart, so many along an edge, measured pixels; so many must be known. */
+  reach: number; stride: number; edge: number; fewest: number;
+  leastEnergy: number;
+  depth: Float64Array; gridRows: number; gridColumns: number; tilePx: number; halfRows: number; halfColumns: number;
+  /** OTF table, where each bin's line in it starts and where the band's centre's does, and what white noise gives a bin. */
+  squared: Float64Array; lines: Int32Array; centreLine: number; white: Float64Array; defocusStep: number; lastDefocus: number;
+}
+/** One frame's windows: window × bin, its energy gain and noise, position, and the similarity from it back to the reference frame. */
+export interface FrameWindows { power: Float32Array; exposure: number; noise: number; z: number; cosine: number; sine: number; downPx: number; acrossPx: number }
+/** Windows near enough to focus, and per bin: their power less noise, what they would have of it at most, and the noise. */
+export interface WindowSums { taken: number; top: Float64Array; bottom: Float64Array; noisy: Float64Array }
+
+function plainWindowSums(band: WindowsOfBand, frames: readonly FrameWindows[]): WindowSums {
+  const { row, column, bins, most, scale, reach, stride, edge, depth, gridRows, gridColumns, tilePx, halfRows, halfColumns, squared, lines, centreLine, white } = band;
   const top = new Float64Array(bins), bottom = new Float64Array(bins), noisy = new Float64Array(bins);
   let taken = 0;
-  for (let k = 0; k < frames; k++) {
-    const { power } = stack.spectra[k][band.level]!, exposure = Math.exp(-2 * stack.gain[k]), back = invertSimilarity(stack.transforms[k]), { cosine, sine } = turnOf(back);
+  for (const { power, exposure, noise: own, z, cosine, sine, downPx, acrossPx } of frames) {
     for (let w = 0; w < row.length; w++) {
-      const startDown = row[w] * scale - reach - rows / 2, startAcross = column[w] * scale - reach - columns / 2;
+      const startDown = row[w] * scale - reach - halfRows, startAcross = column[w] * scale - reach - halfColumns;
       let known = 0;
       for (let i = 0; i < edge; i++) for (let j = 0; j < edge; j++) {
         const down = startDown + i * stride, across = startAcross + j * stride;
-        const r = Math.floor((cosine * down - sine * across + back.row + rows / 2) / tilePx), c = Math.floor((sine * down + cosine * across + back.column + columns / 2) / tilePx);
+        const r = Math.floor((cosine * down - sine * across + downPx + halfRows) / tilePx), c = Math.floor((sine * down + cosine * across + acrossPx + halfColumns) / tilePx);
         if (r < 0 || c < 0 || r >= gridRows || c >= gridColumns) continue;
-        const defocus = Math.abs(z[k] - depth[r * gridColumns + c]);
-        if (defocus >= 0) places[known++] = Math.min(DEFOCUS_COUNT - 1, Math.round(defocus / DEFOCUS_STEP));
+        const defocus = Math.abs(z - depth[r * gridColumns + c]);
+        if (defocus >= 0) places[known++] = Math.min(band.lastDefocus, Math.round(defocus / band.defocusStep));
       }
-      if (known < Math.max(FEWEST_KNOWN, LEAST_KNOWN * all)) continue;
+      if (known < band.fewest) continue;
       const left = meanOf(squared, centreLine, known) / squared[centreLine];
-      if (left < LEAST_ENERGY) continue;
+      if (left < band.leastEnergy) continue;
       taken++;
       let strength = 1e-12;
-      for (let i = Math.max(1, middle - 2); i <= Math.min(bins - 1, middle + 2); i++) strength += power[w * bins + i] * exposure;
-      const share = left / strength, noise = share * stack.noise[0][k];
+      for (let i = band.firstBin; i <= band.lastBin; i++) strength += power[w * bins + i] * exposure;
+      const share = left / strength, noise = share * own;
       for (let i = 0; i < most; i++) {
         noisy[i] += noise * white[i];
         top[i] += share * power[w * bins + i] * exposure - noise * white[i];
@@ -65,7 +97,7 @@ export function powerInFocus(stack: TileStack, b: number, depth: Float64Array, z
       }
     }
   }
-  return taken < FEWEST_WINDOWS ? null : top.map((v, i) => (bottom[i] > 0 && v > LEAST_SIGNAL * noisy[i] ? v / bottom[i] : NaN));
+  return { taken, top, bottom, noisy };
 }
 
 /** Mean of one line of the OTF table over the first places read. */

@@ -1,4 +1,4 @@
-/** What joint-solve.ts, exhaustive.ts, follow-tiles.ts and look-around.ts in assembly/ export; addresses are byte offsets into `memory`. */
+/** What joint-solve.ts, exhaustive.ts, follow-tiles.ts, look-around.ts, focus-curve.ts and windows.ts in assembly/ export; addresses are byte offsets into `memory`. */
 export interface LadderKernel {
   memory: WebAssembly.Memory;
   heapStart(): number;
@@ -20,6 +20,10 @@ export interface LadderKernel {
   otherShares(depth: number, rows: number, columns: number, asked: number, count: number, reach: number, limit: number, out: number): void;
   localMeans(tile: number, count: number, rows: number, columns: number, depth: number, bands: number, own: number, reach: number, limit: number, least: number, place: number, near: number,
     mean: number, enough: number): void;
+  curveSums(squared: number, s: number, weights: number, frequencies: number, count: number, sharp: number, kinship: number): number;
+  spreadOut(curve: number, count: number, weight: number, reach: number, stride: number, room: number, out: number): void;
+  sharpen(leakage: number, rings: number, radii: number, some: number, count: number, measured: number, rounds: number, least: number, spectrum: number, room: number): void;
+  addWindows(frame: number): number;
 }
 
 /** Compiles and starts the ladder's inner loops. @throws where the platform has no SIMD */
