@@ -3,7 +3,7 @@ import type { RigCardInfo } from '../../src/contract/host.js';
 const value = (number: number): string => String(Number(number.toPrecision(5)));
 
 /** What a rig card says, in a line. */
-export function cardWords({ values, cameraModel }: RigCardInfo): string {
+export function cardWords({ values, cameraModel }: Omit<RigCardInfo, 'name'>): string {
   const { magnification, fNumber, pupilRatio, pixelPitchUm, railUnitUm, workingDistanceMm } = values;
   const parts = [
     ...(magnification === undefined ? [] : [`${value(magnification)}×`]), ...(fNumber === undefined ? [] : [`f/${value(fNumber)}`]),

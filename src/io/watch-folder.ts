@@ -14,6 +14,7 @@ import { cachedSource } from './cache/cached-source.js';
 import { startKernels } from './start-kernels.js';
 import { arrivingFiles } from './watch/arriving-files.js';
 import { extendReport } from './watch/extend-report.js';
+import { FolderPresence } from './watch/folder-presence.js';
 import { KeptFolder } from './watch/kept-folder.js';
 import { KeptMeasures } from './watch/kept-measures.js';
 import { withoutGone } from './watch/without-gone.js';
@@ -41,6 +42,8 @@ const SETTLED_MS = 300;
 const LOOK_FRAMES = 5;
 /** With nothing new for this long the whole stack is looked at again. */
 const IDLE_MS = 6000;
+/** How often to see whether the folder is still there. */
+const PRESENCE_MS = 2000;
 /** With so many frames waiting (a folder that is not empty at the start, a card copied at once) the whole is quicker than a look at each. */
 const MANY_WAITING = 4;
 /** Up to this many frames the whole is as quick as a look. */
@@ -147,6 +150,11 @@ export async function watchFolder(folder: string, request: WatchRequest, onEvent
   };
 
   onEvent({ kind: 'waiting', frames: 0, message: 'Waiting for the first frame.' });
+  let over = false;
+  const presence = new FolderPresence(whole, (there) => {
+    if (!signal.aborted && !over) onEvent({ kind: 'waiting', frames: there ? arrived.length : 0, message: there ? 'The folder is back: frames are looked at as they are written.' : `The folder ${whole} is gone. Bring it back, or plug its drive in again: the frames are then looked at anew.` });
+  });
+  const presenceTimer = setInterval(() => presence.look(), PRESENCE_MS);
   let quietSince = performance.now();
   try {
     while (!signal.aborted) {
@@ -176,6 +184,8 @@ export async function watchFolder(folder: string, request: WatchRequest, onEvent
     if (error instanceof CancelledError || signal.aborted) return report;
     throw error;
   } finally {
+    over = true;
+    clearInterval(presenceTimer);
     signal.removeEventListener('abort', onAbort);
     (background as AbortController | null)?.abort();
     shots.stop();

@@ -105,7 +105,11 @@ describe('the window on made-up stacks', () => {
     await page.getByRole('status', { name: 'Advice' }).getByRole('heading').waitFor();
     await look('watch');
     await page.getByRole('button', { name: 'Stop watching' }).click();
-    await page.getByRole('button', { name: 'Another folder' }).waitFor();
+    // What was advised after the last frame is no advice any more; the focus stays on the button that was pressed.
+    await page.getByRole('status', { name: 'Advice' }).getByText('Stopped.').waitFor();
+    expect(await page.getByRole('status', { name: 'Advice' }).textContent()).toMatch(/Check the whole stack before you take the rig down/);
+    expect(await page.evaluate('document.activeElement.textContent')).toBe('Watch again');
+    await page.getByRole('button', { name: 'Check the stack' }).waitFor();
     await look('watch, stopped');
     expect([...new Set(found)]).toEqual([]);
     expect(faults).toEqual([]);

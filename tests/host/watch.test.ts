@@ -58,6 +58,22 @@ const stepOf = (a: string, b: string): number => Math.abs(truth.positionsUm[trut
 const deliver = (file: string): Promise<void> => copyFile(path.join(shots, file), path.join(incoming, file));
 
 describe('watching a folder that fills', () => {
+  it('says that the folder was taken away, and goes on with what is there when it is back', async () => {
+    const f = truth.frames;
+    const { child, lines, until } = watching();
+    await until((got) => got.length > 0);
+    for (const k of [0, 1]) { await deliver(f[k]!); await wait(800); }
+    await until((got) => placed(got, f[1]!));
+    await rename(incoming, `${incoming}-away`);
+    await until((got) => got.some((line) => line.kind === 'waiting' && (line as unknown as { message: string }).message.includes(`${incoming} is gone`)));
+    await rename(`${incoming}-away`, incoming);
+    await until((got) => got.some((line) => (line as unknown as { message?: string }).message?.startsWith('The folder is back') === true));
+    await deliver(f[2]!);
+    await until((got) => got.some((line) => line.frames === 3));
+    child.kill('SIGINT');
+    expect(lines.at(-1)!.frames).toBe(3);
+  }, 120_000);
+
   it('places frames that come slowly, renamed, out of order; forgets a deleted one; stops at the count with the verdict of the whole', async () => {
     const f = truth.frames;
     const delaysMs: number[] = [];
