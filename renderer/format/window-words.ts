@@ -5,5 +5,8 @@ const NAMES: Readonly<Record<string, string>> = {
   'working-distance': 'the working distance', 'overlap': 'the overlap', 'wavelength': 'the wavelength', 'polling': 'polling',
 };
 
+/** What helps on the command line alone. */
+const ONLY_TYPED = / \(--[a-z-]+\)|; put it in quotes if it holds spaces/g;
+
 /** Sentences of the engine name options of the command line; here the fields of the window take their place. */
-export const inWindowWords = (text: string): string => text.replace(/--([a-z][a-z-]*)/g, (option, name: string) => NAMES[name] ?? option);
+export const inWindowWords = (text: string): string => text.replace(ONLY_TYPED, '').replace(/--([a-z][a-z-]*)/g, (option, name: string) => NAMES[name] ?? option);

@@ -12,7 +12,7 @@ export function messagesOverHttp(base = ''): Messages {
       });
     } catch (error) {
       if (signal?.aborted) throw new CancelledError();
-      throw error instanceof TypeError ? new UserError('The program behind this window has stopped.', 'Start it again, then reload this page.') : error;
+      throw error instanceof TypeError ? programStopped() : error;
     }
     if (response.ok) return response;
     if (response.status === 403 || response.status === 400) throw new UserError('This window is no longer let in.', 'Open the whole address that was printed when the program was started.');
@@ -38,12 +38,16 @@ export function messagesOverHttp(base = ''): Messages {
         for (let part = await reader.read(); !part.done; part = await reader.read()) read(part.value);
       } catch (error) {
         if (signal.aborted) throw new CancelledError();
-        throw error;
+        // A connection that breaks off half-way is told as a TypeError too.
+        throw error instanceof TypeError ? programStopped() : error;
       }
-      if (!ended) throw signal.aborted ? new CancelledError() : new UserError('The program behind this window has stopped.', 'Start it again, then reload this page.');
+      if (!ended) throw signal.aborted ? new CancelledError() : programStopped();
     },
   };
 }
+
+/** Each start has a key of its own, so that reloading this page would not do. */
+const programStopped = (): UserError => new UserError('The program behind this window has stopped.', 'Start it again and open the address it prints.');
 
 function asError(error: WireError): Error {
   return error.cancelled ? new CancelledError() : new UserError(error.message, error.remedy);

@@ -1,6 +1,7 @@
 import { useEffect, useRef, useState } from 'react';
 import { UserError } from '../../src/contract/errors.js';
 import type { FolderListing } from '../../src/contract/host.js';
+import { inWindowWords } from '../format/window-words.js';
 import { WindowDialog } from '../parts/window-dialog.js';
 import { useStore, useWindowState } from '../state/window-context.js';
 
@@ -28,7 +29,7 @@ function Folders() {
       shown.current = next.folder;
       setTyped((now) => (now === before ? next.folder : now));
       setProblem(null);
-    }, (error: unknown) => { if (!stale) setProblem(error instanceof UserError ? error.line : 'The folder can’t be read.'); });
+    }, (error: unknown) => { if (!stale) setProblem(error instanceof UserError ? inWindowWords(error.line) : 'The folder can’t be read.'); });
     return () => { stale = true; };
   }, [store, wanted]);
   return (

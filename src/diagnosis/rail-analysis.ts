@@ -153,6 +153,6 @@ function cautionsFor(report: Report, request: RailRequest, fit: RailFit, target:
   if (fit.turnSlack === null && fit.startSlack < 2 * Math.max(fit.startSlackSigma, 0.02)) {
     cautions.push('No slack is seen at the start. That tells nothing of the rail where the slack was taken up before the first frame: shoot ten frames one way, turn, and shoot ten back.');
   }
-  if (request.unitsPerFrame === null && request.commandedUm === null) cautions.push('Give --units with the rail units moved per frame, to find how long a unit really is.');
+  if (request.unitsPerFrame === null && request.commandedUm === null) cautions.push('Give the rail units moved per frame (--units), to find how long a unit really is.');
   return [...cautions, CLEARANCE_CAUTION, CARE_CAUTION];
 }

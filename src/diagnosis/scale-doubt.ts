@@ -45,6 +45,6 @@ export function scaleFinding(scaleSigma: number): Finding {
   return {
     kind: 'scale-uncertain', severity: 'info', frames: [],
     message: `Lens and magnification are not known: the length of all steps in DOF may be off together, by about ±${Math.round(100 * scaleSigma)} %. How they compare with each other is known better.`,
-    remedy: 'Give --magnification and --aperture, or a rig card with --rig.',
+    remedy: 'Give --magnification and --aperture, or a rig card (--rig).',
   };
 }

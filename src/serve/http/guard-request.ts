@@ -21,7 +21,7 @@ export function guardRequest(request: IncomingMessage, gate: Gate): Admission {
   if (request.method === 'POST' && site !== undefined && site !== 'same-origin') return { admitted: false, status: 403, reason: 'Asked by another page.' };
   const shown = [request.headers['x-rungwise-token'], cookie(request.headers.cookie ?? '', cookieName(gate.port))];
   if (!shown.some((token) => typeof token === 'string' && sameToken(token, gate.token))) {
-    return { admitted: false, status: 403, reason: 'The token is missing or wrong. Open the whole address that was printed when the window was started.' };
+    return { admitted: false, status: 403, reason: 'The key in this address is missing, or is of an earlier start. Open the whole address that was printed when the window was started.' };
   }
   return { admitted: true };
 }
