@@ -2,7 +2,7 @@ import { lengthText } from '../../src/optics/number-text.js';
 
 /** Numbers as the photographer reads them: a sensible number of digits, a thin space before the unit, a true minus sign. */
 
-const THIN = '\u202f';
+export const THIN = '\u202f';
 
 const digits = (value: number, places: number): string => (Math.abs(value) < 0.5 * 10 ** -places ? 0 : value).toFixed(places).replace('-', '−');
 

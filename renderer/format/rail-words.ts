@@ -1,7 +1,11 @@
 import type { RailReport } from '../../src/contract/rail.js';
-import { percent, plain, um } from './numbers.js';
+import { percent, plain, THIN, um } from './numbers.js';
 
-const within = (value: number, sigma: number | null): string => (sigma === null ? um(value) : `${um(value)} ± ${plain(sigma, value < 20 ? 1 : 0)}`);
+/** The unit stands once, behind both: "42 ± 2 µm". */
+function within(value: number, sigma: number | null): string {
+  const [figure, unit] = um(value).split(THIN);
+  return sigma === null ? um(value) : `${figure} ± ${plain(unit === 'mm' ? sigma / 1000 : sigma, unit === 'mm' ? 2 : value < 20 ? 1 : 0)}${THIN}${unit}`;
+}
 
 /** What the rail did, as a headline. */
 export function railHeadline(rail: RailReport): string {
@@ -21,7 +25,7 @@ export function railFigures(rail: RailReport, labels: readonly string[]): { name
   return [
     { name: 'Real step', value: within(rail.measuredUm, rail.measuredSigmaUm), meaning: rail.scaleFrom === 'tilt' ? 'by the target’s tilt' : 'by the optics of the rig card' },
     ...(rail.railUnitUm === null ? [] : [{ name: 'Rail unit', value: um(rail.railUnitUm), meaning: 'what one unit really moves' }]),
-    { name: 'Scatter', value: rail.scatterUm === null ? '–' : um(rail.scatterUm), meaning: rail.measurementUm === null ? 'from step to step' : `from step to step; ${um(rail.measurementUm)} of it may be the measurement` },
+    { name: 'Scatter', value: rail.scatterUm === null ? '–' : um(rail.scatterUm), meaning: rail.measurementUm === null ? 'from step to step' : `from step to step; ${rail.measurementUm < 0.05 ? 'next to nothing' : um(rail.measurementUm)} of it may be the measurement` },
     { name: 'Slack', value: slackUm === null ? 'not told' : seen ? within(slackUm, slackSigmaUm) : 'none seen', meaning: slackAt === 'turn' ? 'where the stack turns back' : 'at the start of the stack' },
     drifts ? { name: 'Drift', value: percent(Math.abs(rail.drift)), meaning: `steps get ${rail.drift < 0 ? 'shorter' : 'longer'} along the way` } : { name: 'Drift', value: 'none seen', meaning: 'from the first step to the last' },
     ...(periodic ? [{ name: 'Screw', value: um(periodic.amplitudeUm), meaning: `to and fro, every ${um(periodic.periodUm)}` }] : []),

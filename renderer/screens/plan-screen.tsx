@@ -5,6 +5,7 @@ import type { RigField } from '../../src/contract/host.js';
 import { makePlan } from '../../src/optics/make-plan.js';
 import { capital } from '../format/capital.js';
 import { countOf, percent, um } from '../format/numbers.js';
+import { keptTogether } from '../format/kept-together.js';
 import { inWindowWords } from '../format/window-words.js';
 import { CardChoice } from '../panels/card-choice.js';
 import { JudgingLines } from '../panels/judging-lines.js';
@@ -40,14 +41,14 @@ export function PlanScreen() {
           <JudgingLines widthDoubt={frameWidthPx === null ? 'frame width?' : null} />
           <p className="foot"><span>Picture width is that of the finished picture: for a screen 2000 pixels wide a smaller aperture will do than for a large print.</span></p>
         </form>
-        {'problem' in result ? <p role="alert">{result.problem}</p> : <PlanResult plan={result.plan} request={request} />}
+        {'empty' in result ? <p>{result.empty}</p> : 'problem' in result ? <div role="alert" className="caution"><p>{result.problem}</p></div> : <PlanResult plan={result.plan} request={request} />}
       </div>
     </main>
   );
 }
 
-function planOf(request: PlanRequest): { plan: Plan } | { problem: string } {
-  if (!request.magnification || !request.fNumber || !request.pixelPitchUm) return { problem: 'Enter magnification, marked aperture and pixel pitch: the plan appears at once.' };
+function planOf(request: PlanRequest): { plan: Plan } | { problem: string } | { empty: string } {
+  if (!request.magnification || !request.fNumber || !request.pixelPitchUm) return { empty: 'Enter magnification, marked aperture and pixel pitch: the plan appears at once.' };
   try {
     return { plan: makePlan(request) };
   } catch (error) {
@@ -61,7 +62,7 @@ function PlanResult({ plan, request }: { plan: Plan; request: PlanRequest }) {
   return (
     <section aria-label="Plan">
       <p className="lead">Depth of field <strong>{um(plan.dofUm)}</strong>, travel <strong>{um(plan.travelUm)}</strong>.{wholeUnits && <> With whole rail units: <strong>{wholeUnits.units}</strong> a step, {um(wholeUnits.stepUm)}, <strong>{wholeUnits.frames} frames</strong>, {percent(Math.max(0, wholeUnits.overlap))} overlap.</>}{plan.clearanceMm !== null && <> <strong>{plan.clearanceMm.toFixed(1)} mm</strong> stay free before the lens.</>}</p>
-      <div className="caution" role="note">{plan.cautions.map((text) => <p key={text}>{inWindowWords(text)}</p>)}</div>
+      <div className="caution" role="note">{plan.cautions.map((text) => <p key={text}>{keptTogether(inWindowWords(text))}</p>)}</div>
       <PlanChart plan={plan} request={request} />
       <table>
         <caption>What other apertures would cost. “Resolved” is the finest detail on the subject. Press an aperture to plan with it.</caption>

@@ -1,4 +1,6 @@
+import { CLEARANCE_CAUTION } from '../../src/optics/cautions.js';
 import { frameLabels } from '../../src/optics/frame-labels.js';
+import { keptTogether } from '../format/kept-together.js';
 import { railFigures, railHeadline } from '../format/rail-words.js';
 import { inWindowWords } from '../format/window-words.js';
 import { CardChoice } from '../panels/card-choice.js';
@@ -18,6 +20,8 @@ export function RailScreen() {
   const { rail, stack, settings } = useWindowState();
   const { phase, result, report, request } = rail;
   const optics = report?.optics ?? null;
+  // It stands below with its own caution about clearance: said twice, a caution is read by nobody.
+  const howTo = (!result || result.measuredUm === null) && phase !== 'reading';
   return (
     <main className="page rail">
       <h1 role="status" aria-label="Rail verdict">{phase === 'reading' ? `Reading ${rail.stack?.name ?? 'the folder'}.` : phase === 'failed' ? 'This stack could not be measured.' : result ? railHeadline(result) : 'What does the rail really do?'}</h1>
@@ -39,14 +43,14 @@ export function RailScreen() {
         </form>
         <div>
           {phase === 'reading' && <FrameProgress progress={rail.progress} onStop={() => store.rail.cancel()} />}
-          {rail.problem && <div role="alert"><p>{rail.problem.message}</p><p>{rail.problem.remedy}</p></div>}
+          {rail.problem && <div role="alert" className="caution"><p>{rail.problem.message}</p><p>{rail.problem.remedy}</p></div>}
           {result && report && <section aria-label="Rail">
             <dl className="rail-figures">{railFigures(result, labelsOf(report.stack.frames)).map(({ name, value, meaning }, i) => <div key={`${name}${i}`}><dt>{name}</dt><dd><strong>{value}</strong> <span>{meaning}</span></dd></div>)}</dl>
             {result.chart.length > 1 && <RailChart rail={result} labels={labelsOf(report.stack.frames)} />}
             <SaveRail key={settings.rigCard?.name ?? ''} rail={result} />
-            <div className="caution" role="note">{result.cautions.map((text) => <p key={text}>{inWindowWords(text)}</p>)}</div>
+            <div className="caution" role="note">{result.cautions.filter((text) => !howTo || text !== CLEARANCE_CAUTION).map((text) => <p key={text}>{keptTogether(inWindowWords(text))}</p>)}</div>
           </section>}
-          {(!result || result.measuredUm === null) && phase !== 'reading' && <RailHowTo />}
+          {howTo && <RailHowTo />}
           {result && result.measuredUm !== null && <details><summary>How to shoot such a stack</summary><RailHowTo /></details>}
         </div>
       </div>

@@ -88,6 +88,7 @@ describe('the window on made-up stacks', () => {
     await goTo(page, 'Plan');
     await look('plan, nothing entered');
     for (const [name, value] of [['Magnification', '5'], ['Marked aperture', '2.8'], ['Pixel pitch', '3.9']]) await page.getByLabel(name).fill(value);
+    expect(await page.getByRole('alert').count(), 'nothing entered yet is no alarm').toBe(0);
     await page.getByText('Measure the pupil ratio').click();
     await look('plan');
     await goTo(page, 'Rail');
