@@ -10,8 +10,15 @@ export interface VerdictWords { headline: string; detail: Piece[] }
 /** The verdict as a headline that says what to do with the rig, and a sentence with its figures. */
 export function verdictWords(report: Report, labels: readonly string[]): VerdictWords {
   const { decision, reasons } = report.verdict;
-  const detail = decision === 'keep' ? keepDetail(report, labels) : decision === 'top-up' ? missingDetail(report, labels) : [{ text: reasons.join(' ') }];
+  const detail = decision === 'keep' ? keepDetail(report, labels) : decision === 'top-up' ? missingDetail(report, labels) : [{ text: fewReasons(reasons) }];
   return { headline: verdictHeadline(report), detail };
+}
+
+/** The first reason is the one to act on; a dozen would push the picture out of the window. */
+const MOST_REASONS = 3;
+function fewReasons(reasons: readonly string[]): string {
+  const left = reasons.length - MOST_REASONS;
+  return left <= 1 ? reasons.join(' ') : `${reasons.slice(0, MOST_REASONS).join(' ')} ${capital(countOf(left, 'more reason'))} are in the report that Save… writes.`;
 }
 
 function keepDetail(report: Report, labels: readonly string[]): Piece[] {

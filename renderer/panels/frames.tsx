@@ -1,5 +1,5 @@
 import { useVirtualizer } from '@tanstack/react-virtual';
-import { useRef } from 'react';
+import { useEffect, useRef } from 'react';
 import type { Report } from '../../src/contract/report.js';
 import { FLAG_WORDS } from '../format/flag-words.js';
 import { depth, percent, signed } from '../format/numbers.js';
@@ -16,7 +16,10 @@ export function Frames({ report }: { report: Report }) {
   const rows = [...order, ...[...frames.keys()].filter((i) => !order.includes(i))];
   // The library's own functions can't be memoised by a compiler; none is used here.
   // eslint-disable-next-line react-hooks/incompatible-library
-  const virtual = useVirtualizer({ count: rows.length, getScrollElement: () => scroller.current, estimateSize: () => ROW_PX, overscan: 8 });
+  const virtual = useVirtualizer({ count: rows.length, getScrollElement: () => scroller.current, estimateSize: () => ROW_PX, overscan: 8, scrollPaddingEnd: ROW_PX });
+  const at = mark?.kind === 'frame' ? rows.indexOf(mark.frame) : -1;
+  // Picked in the ladder, in the picture or by a finding: the row comes into sight.
+  useEffect(() => { if (at >= 0) virtual.scrollToIndex(at); }, [at, virtual]);
   const reason = (frame: number): string => frames[frame].flags.map((flag) => {
     const finding = report.findings.find((f) => f.kind === flag && f.frames.includes(frame));
     return `${FLAG_WORDS[flag].name}: ${finding?.message ?? FLAG_WORDS[flag].reason} ${finding?.remedy ?? FLAG_WORDS[flag].remedy}`;

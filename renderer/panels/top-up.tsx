@@ -1,7 +1,7 @@
 import { useState } from 'react';
 import type { Decision, Report } from '../../src/contract/report.js';
 import { isClearance, reportCautions } from '../../src/optics/cautions.js';
-import { mendedText, type Mended } from '../../src/optics/mended-by-top-up.js';
+import { isCovered, mendedText, type Mended } from '../../src/optics/mended-by-top-up.js';
 import { topUpMoves } from '../../src/optics/top-up-moves.js';
 import { keptTogether } from '../format/kept-together.js';
 import { inWindowWords } from '../format/window-words.js';
@@ -42,9 +42,9 @@ export function TopUp({ report, labels, mended }: { report: Report; labels: read
         <Cautions texts={guide.cautions.filter((text) => !isClearance(text))} />
       </>}
       {mended.length > 0 && <>
-        <h3>Covered by frames shot later</h3>
+        <h3>Frames shot later</h3>
         <ul className="covered">{mended.map((entry) => (
-          <li key={entry.added[0]}><button type="button" className="plain" onClick={() => store.mark({ kind: 'frame', frame: entry.added[0] })}>{keptTogether(mendedText(report, entry, labels))}</button></li>
+          <li key={entry.added[0]} className={isCovered(entry) ? 'closed' : ''}><button type="button" className="plain" onClick={() => store.mark({ kind: 'frame', frame: entry.added[0] })}>{keptTogether(mendedText(report, entry, labels))}</button></li>
         ))}</ul>
       </>}
     </section>

@@ -1,12 +1,14 @@
 import { useMemo } from 'react';
 import { Tab, TabList, TabPanel, Tabs } from 'react-aria-components';
 import type { Report } from '../../src/contract/report.js';
+import { otherFindings } from '../../src/optics/finding-sentence.js';
 import { frameLabels } from '../../src/optics/frame-labels.js';
 import { mendedByTopUp } from '../../src/optics/mended-by-top-up.js';
 import { DepthProfile } from '../panels/depth-profile.js';
 import { FocusCurve } from '../panels/focus-curve.js';
 import { Frames } from '../panels/frames.js';
 import { Ladder } from '../panels/ladder.js';
+import { Noticed } from '../panels/noticed.js';
 import { Picture } from '../panels/picture.js';
 import { Proof } from '../panels/proof.js';
 import { RigCard } from '../panels/rig-card.js';
@@ -17,9 +19,10 @@ import { useWindowState } from '../state/window-context.js';
 
 /** The stack: verdict first, then where, then what to do. */
 export function StackScreen({ report, scheme }: { report: Report; scheme: 'light' | 'dark' | 'bench' }) {
-  const { stack, tile, profile } = useWindowState();
+  const { stack, tile, profile, provisional } = useWindowState();
   const labels = useMemo(() => frameLabels(report.stack.frames.map((frame) => frame.file)), [report]);
   const mended = useMemo(() => mendedByTopUp(report), [report]);
+  const findings = useMemo(() => (provisional ? [] : otherFindings(report)), [report, provisional]);
   if (!stack) return null;
   return (
     <main className="stack-screen">
@@ -35,9 +38,10 @@ export function StackScreen({ report, scheme }: { report: Report; scheme: 'light
         <RigCard optics={report.optics} />
       </div>
       <Tabs className="below">
-        <TabList aria-label="Step by step or frame by frame"><Tab id="steps">Steps</Tab><Tab id="frames">Frames</Tab></TabList>
+        <TabList aria-label="Step by step, frame by frame, or what was noticed"><Tab id="steps">Steps</Tab><Tab id="frames">Frames</Tab><Tab id="noticed">Noticed{findings.length > 0 ? `: ${findings.length}` : ''}</Tab></TabList>
         <TabPanel id="steps"><Steps report={report} labels={labels} /></TabPanel>
         <TabPanel id="frames"><Frames report={report} /></TabPanel>
+        <TabPanel id="noticed"><Noticed findings={findings} labels={labels} /></TabPanel>
       </Tabs>
     </main>
   );

@@ -8,7 +8,7 @@ export function useWindowKeys(store: WindowStore): void {
       const { singleKeys, dialog, phase, report } = store.getState();
       const target = event.target as HTMLElement;
       if (dialog || event.ctrlKey || event.metaKey || event.altKey || /^(INPUT|SELECT|TEXTAREA)$/.test(target.tagName)) return;
-      if (event.key === 'Escape' && phase === 'analysing') { store.cancel(); return; }
+      if (event.key === 'Escape' && (phase === 'opening' || phase === 'analysing')) { store.cancel(); return; }
       if (!singleKeys) return;
       const actions: Record<string, () => void> = {
         'o': () => void store.chooseFolder(),

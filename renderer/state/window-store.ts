@@ -105,7 +105,7 @@ export class WindowStore {
     this.running?.abort();
     this.running = null;
     this.wanted = wanted;
-    this.set({ screen: 'stack', phase: 'opening', stack: null, report: null, before, progress: null, problem: null, dialog: null, mark: null, tile: null, profile: null, drawing: false });
+    this.set({ screen: 'stack', phase: 'opening', stack: null, report: null, before, progress: null, problem: null, notice: null, dialog: null, mark: null, tile: null, profile: null, drawing: false });
     try {
       const stack = await this.host.openStack(folder);
       if (opened !== this.opened) return;
@@ -153,7 +153,7 @@ export class WindowStore {
   }
 
   goTo(screen: Screen): void {
-    this.set({ screen });
+    this.set({ screen, notice: null });
     // A folder named at the start waits until its screen is wanted.
     if (screen === 'stack' && this.state.phase === 'no-stack' && this.startFolder) void this.openFolder(this.startFolder, this.wanted);
   }

@@ -74,6 +74,8 @@ describe('the window on made-up stacks', () => {
       await look('stack');
       await page.getByRole('tab', { name: 'Frames' }).click();
       await look('frames');
+      await page.getByRole('tab', { name: 'Noticed' }).click();
+      await look('noticed');
       await page.getByRole('tab', { name: 'Steps' }).click();
     }
     await openFolder(page, made.gap);
@@ -86,9 +88,9 @@ describe('the window on made-up stacks', () => {
     await page.getByRole('alert').waitFor();
     await look('error');
     await goTo(page, 'Plan');
+    expect(await page.getByRole('alert').count(), 'nothing entered yet is no alarm').toBe(0);
     await look('plan, nothing entered');
     for (const [name, value] of [['Magnification', '5'], ['Marked aperture', '2.8'], ['Pixel pitch', '3.9']]) await page.getByLabel(name).fill(value);
-    expect(await page.getByRole('alert').count(), 'nothing entered yet is no alarm').toBe(0);
     await page.getByText('Measure the pupil ratio').click();
     await look('plan');
     await goTo(page, 'Rail');

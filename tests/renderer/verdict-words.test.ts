@@ -14,6 +14,15 @@ describe('the verdict in words', () => {
     expect(plainText(detail)).toMatch(/^Add two frames between 0109 and 0110: the step there is 46\u202fµm, 1\.85 × DOF, and \d+(\.\d)?\u202f% of the picture lies soft\./);
   });
 
+  it('says three reasons of a stack to be shot anew, and where the rest is: a dozen would push the picture out of the window', () => {
+    const report = fixtureReport(gap), said = (reasons: string[]): string => {
+      report.verdict = { decision: 'reshoot', reasons };
+      return plainText(verdictWords(report, labels).detail);
+    };
+    expect(said(['A.', 'B.', 'C.', 'D.'])).toBe('A. B. C. D.');
+    expect(said(['A.', 'B.', 'C.', 'D.', 'E.'])).toBe('A. B. C. Two more reasons are in the report that Save… writes.');
+  });
+
   it('keeps to DOF where optics are unknown', () => {
     const text = plainText(verdictWords(fixtureReport({ ...gap, dofUm: null }), labels).detail);
     expect(text).toContain('1.85 × DOF');
