@@ -1,17 +1,18 @@
 import type { Report, Step } from '../../src/contract/report.js';
 import { HARMFUL_SOFT_SHARE, stepSpan } from '../state/report-reading.js';
 
-export interface RungBox { frame: number; centreDof: number; lane: 0 | 1; sigmaDof: number }
+export interface RungBox { frame: number; centreDof: number; lane: 0 | 1; sigmaDof: number; /** Two sigma both ways end before those of the next frame in this lane begin: they can be told apart. */ sigmaApart: boolean }
 export interface BandBox { step: number; fromDof: number; toDof: number; missingDof: number; frames: number; harmful: boolean }
 export interface SurfaceBar { fromDof: number; toDof: number; share: number }
 
 /** What the ladder draws, in DOF: pure, so that it can be made from any saved report. Bands are what no rung covers between two frames. */
 export function ladderLayout(report: Report, everyGap = false): { rungs: RungBox[]; bands: BandBox[]; surface: SurfaceBar[]; extent: [number, number] } {
   const { frames, order } = report.stack;
-  const rungs = order.flatMap((frame, place): RungBox[] => {
+  const placed = order.flatMap((frame, place) => {
     const { positionDof, positionSigmaDof } = frames[frame];
     return positionDof === null ? [] : [{ frame, centreDof: positionDof, lane: (place % 2) as 0 | 1, sigmaDof: positionSigmaDof ?? 0 }];
   });
+  const rungs = placed.map((rung): RungBox => ({ ...rung, sigmaApart: placed.every((other) => other === rung || other.lane !== rung.lane || Math.abs(other.centreDof - rung.centreDof) >= 2 * (other.sigmaDof + rung.sigmaDof)) }));
   const bands = report.steps.flatMap((step, index): BandBox[] => bandOf(report, step, index, everyGap));
   const depths = report.tiles.depthDof.filter((d): d is number => d !== null);
   const centres = rungs.map((rung) => rung.centreDof);

@@ -13,15 +13,16 @@ export function DepthProfile({ report }: { report: Report }) {
   const store = useStore();
   const { profile } = useWindowState();
   const [measure, size] = useElementSize();
+  const left = LEFT_PX * size.scale, foot = FOOT_PX * size.scale;
   const dofUm = report.optics.dofUm.value;
   if (!profile) return null;
   const samples = depthProfile(report, profile.from, profile.to);
   const inUm = samples[0].distanceUm !== null, known = samples.map((s) => s.depthDof).filter((d): d is number => d !== null);
   const along = (s: (typeof samples)[0]): number => s.distanceUm ?? s.distancePx;
   const up = (dof: number): number => dof * (dofUm ?? 1);
-  const x = scaleLinear().domain([0, Math.max(1, along(samples[samples.length - 1]))]).range([LEFT_PX, Math.max(LEFT_PX + 1, size.width - 14)]);
+  const x = scaleLinear().domain([0, Math.max(1, along(samples[samples.length - 1]))]).range([left, Math.max(left + 1, size.width - 14)]);
   const low = Math.min(...known, Infinity), high = Math.max(...known, -Infinity);
-  const y = scaleLinear().domain(known.length === 0 ? [0, 1] : [up(low) - up(0.3), up(high) + up(0.3)]).range([size.height - FOOT_PX, TOP_PX]);
+  const y = scaleLinear().domain(known.length === 0 ? [0, 1] : [up(low) - up(0.3), up(high) + up(0.3)]).range([size.height - foot, TOP_PX]);
   const path = line<(typeof samples)[0]>().defined((s) => s.depthDof !== null).x((s) => x(along(s))).y((s) => y(up(s.depthDof ?? 0)))(samples);
   const said = known.length === 0 ? 'No depth was measured along this line.'
     : `A to B: ${inUm ? um(along(samples[samples.length - 1])) : `${plain(along(samples[samples.length - 1]), 0)} px`}; depths span ${depth(high - low, dofUm)}.`;
@@ -30,10 +31,10 @@ export function DepthProfile({ report }: { report: Report }) {
       <div className="title"><h2>Depth profile <span>{said}</span></h2><button type="button" onClick={() => store.setProfile(null)}>Focus curve</button></div>
       <div className="chart" ref={measure}>
         {size.width > 0 && <svg width={size.width} height={size.height} role="img" aria-label={`Depth in ${dofUm === null ? 'DOF' : 'µm'} over the way in ${inUm ? 'µm' : 'pixels'}. ${said}`}>
-          {y.ticks(Math.max(2, Math.floor(size.height / 40))).map((tick) => <g key={tick}><line className="grid" x1={LEFT_PX} x2={size.width - 14} y1={y(tick)} y2={y(tick)} /><text className="tick" x={LEFT_PX - 8} y={y(tick)} dy="0.35em" textAnchor="end">{plain(tick, dofUm === null ? 1 : 0)}</text></g>)}
-          {x.ticks(Math.max(2, Math.floor(size.width / 110))).map((tick) => <text key={tick} className="tick" x={x(tick)} y={size.height - 5} textAnchor="middle">{plain(tick, 0)}</text>)}
+          {y.ticks(Math.max(2, Math.floor(size.height / 40))).map((tick) => <g key={tick}><line className="grid" x1={left} x2={size.width - 14} y1={y(tick)} y2={y(tick)} /><text className="tick" x={left - 8} y={y(tick)} dy="0.35em" textAnchor="end">{plain(tick, dofUm === null ? 1 : 0)}</text></g>)}
+          {x.ticks(Math.max(2, Math.floor(size.width / (110 * size.scale)))).map((tick) => <text key={tick} className="tick" x={x(tick)} y={size.height - 5} textAnchor="middle">{plain(tick, 0)}</text>)}
           {path && <path className="curve" d={path} />}
-          <text className="end-name" x={LEFT_PX - 8} y={size.height - 5} textAnchor="end">A</text><text className="end-name" x={size.width - 3} y={size.height - 5} textAnchor="end">B</text>
+          <text className="end-name" x={left - 8} y={size.height - 5} textAnchor="end">A</text><text className="end-name" x={size.width - 3} y={size.height - 5} textAnchor="end">B</text>
         </svg>}
       </div>
     </section>

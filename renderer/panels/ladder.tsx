@@ -17,6 +17,7 @@ export function Ladder({ report, labels, mended = [], nextDof = null, live = fal
   const store = useStore();
   const { mark } = useWindowState();
   const [measure, size] = useElementSize();
+  const [axis, laneWidth, labelFrom] = [AXIS_PX, LANE_PX, LABEL_FROM_PX].map((px) => px * size.scale);
   const layout = useMemo(() => ladderLayout(report, live), [report, live]);
   const [shown, setShown] = useState<[number, number] | null>(null);
   const dofUm = report.optics.dofUm.value;
@@ -26,8 +27,10 @@ export function Ladder({ report, labels, mended = [], nextDof = null, live = fal
   const y = scaleLinear().domain(extent).range([size.height - 12, 12]);
   const inUm = scaleLinear().domain(extent.map((d) => d * (dofUm ?? 1))).range(y.range());
   const pxPerDof = Math.abs(y(1) - y(0));
-  const surfaceLeft = AXIS_PX + 2 * LANE_PX + 10;
+  const surfaceLeft = axis + 2 * laneWidth + 10;
   const most = Math.max(1e-9, ...layout.surface.map((bar) => bar.share));
+  /** Beside the rungs there is room for "0.3 µm empty"; over them it would hide their names. */
+  const emptyFits = size.width - 83 * size.scale > surfaceLeft;
   const surfaceWidth = Math.max(10, size.width - surfaceLeft - 4);
 
   const items: { mark: Mark; at: number; name: string }[] = useMemo(() => [
@@ -63,7 +66,7 @@ export function Ladder({ report, labels, mended = [], nextDof = null, live = fal
     move();
   };
   const picked = (item: Mark): boolean => mark !== null && keyOf(mark) === keyOf(item);
-  const lane = (which: 0 | 1): number => AXIS_PX + which * (LANE_PX + GAP_PX);
+  const lane = (which: 0 | 1): number => axis + which * (laneWidth + GAP_PX);
 
   return (
     <section className="ladder" aria-label="Ladder">
@@ -76,7 +79,7 @@ export function Ladder({ report, labels, mended = [], nextDof = null, live = fal
             <clipPath id="ladder-clip"><rect x="0" y="0" width={size.width} height={size.height} /></clipPath>
           </defs>
           <g aria-hidden="true">{inUm.ticks(Math.max(3, Math.floor(size.height / 60))).map((tick) => (
-            <g key={tick} transform={`translate(0 ${inUm(tick)})`}><line className="grid" x1={AXIS_PX - 6} x2={size.width} /><text className="tick" x={AXIS_PX - 10} dy="0.35em" textAnchor="end">{plain(tick, inUm.domain()[1] - inUm.domain()[0] < 8 ? 1 : 0)}</text></g>
+            <g key={tick} transform={`translate(0 ${inUm(tick)})`}><line className="grid" x1={axis - 6} x2={size.width} /><text className="tick" x={axis - 10} dy="0.35em" textAnchor="end">{plain(tick, inUm.domain()[1] - inUm.domain()[0] < 8 ? 1 : 0)}</text></g>
           ))}</g>
           <g aria-hidden="true">{layout.surface.map((bar) => <rect key={bar.fromDof} className="surface" x={surfaceLeft} y={y(bar.toDof)} width={(surfaceWidth * bar.share) / most} height={Math.max(0.5, y(bar.fromDof) - y(bar.toDof) - 0.5)} />)}</g>
           {layout.rungs.map((rung) => {
@@ -84,9 +87,9 @@ export function Ladder({ report, labels, mended = [], nextDof = null, live = fal
             const height = Math.max(1.5, pxPerDof - 1), centre = y(rung.centreDof), counts = frameCounts(report, rung.frame);
             return (
               <g key={rung.frame} id={optionId(placeOf(item))} role="option" aria-selected={picked(item)} aria-label={items[placeOf(item)]?.name} className={`rung${picked(item) ? ' picked' : ''}${counts ? '' : ' lost'}${later.has(rung.frame) ? ' later' : ''}`} onClick={() => store.mark(item)}>
-                <rect x={lane(rung.lane)} y={centre - height / 2} width={LANE_PX} height={height} rx={Math.min(3, height / 4)} />
-                {rung.sigmaDof > 0 && height > 5 && <line className="sigma" x1={lane(rung.lane) + LANE_PX - 4} x2={lane(rung.lane) + LANE_PX - 4} y1={y(rung.centreDof - 2 * rung.sigmaDof)} y2={y(rung.centreDof + 2 * rung.sigmaDof)} />}
-                {height >= LABEL_FROM_PX && <text x={lane(rung.lane) + LANE_PX / 2} y={centre} dy="0.35em" textAnchor="middle">{shortLabel(labels[rung.frame], counts ? 7 : 5)}{counts ? '' : ' ✕'}</text>}
+                <rect x={lane(rung.lane)} y={centre - height / 2} width={laneWidth} height={height} rx={Math.min(3, height / 4)} />
+                {rung.sigmaDof > 0 && height > 5 && (rung.sigmaApart || picked(item)) && <line className="sigma" x1={lane(rung.lane) + laneWidth - 4} x2={lane(rung.lane) + laneWidth - 4} y1={y(rung.centreDof - 2 * rung.sigmaDof)} y2={y(rung.centreDof + 2 * rung.sigmaDof)} />}
+                {height >= labelFrom && <text x={lane(rung.lane) + laneWidth / 2} y={centre} dy="0.35em" textAnchor="middle">{shortLabel(labels[rung.frame], counts ? 7 : 5)}{counts ? '' : ' ✕'}</text>}
               </g>
             );
           })}
@@ -97,18 +100,18 @@ export function Ladder({ report, labels, mended = [], nextDof = null, live = fal
             return (
               <g key={entry.added[0]} aria-hidden="true" className={`mended-band${covered ? '' : ' not-yet'}`}>
                 <path d={`M${surfaceLeft - 3} ${top}h5v${Math.max(0, bottom - top)}h-5`} />
-                <text x={size.width - 8} y={top - 5} textAnchor="end">{covered ? '✓ covered' : 'shot later'}</text>
+                {covered && <text x={size.width - 8} y={top - 5} textAnchor="end">✓ covered</text>}
               </g>
             );
           })}
-          {nextDof !== null && <g aria-hidden="true" className="next"><line x1={AXIS_PX} x2={size.width} y1={y(nextDof)} y2={y(nextDof)} /><text x={size.width - 8} y={y(nextDof) - 6} textAnchor="end">next, if even</text></g>}
+          {nextDof !== null && <g aria-hidden="true" className="next"><line x1={axis} x2={size.width} y1={y(nextDof)} y2={y(nextDof)} /><text x={size.width - 8} y={y(nextDof) - 6} textAnchor="end">next, if even</text></g>}
           {layout.bands.map((band) => {
             const item: Mark = { kind: 'step', step: band.step };
             const top = y(band.toDof), height = Math.max(3, y(band.fromDof) - top), middle = top + height / 2;
             return (
               <g key={band.step} id={optionId(placeOf(item))} role="option" aria-selected={picked(item)} aria-label={items[placeOf(item)]?.name} className={`band ${band.harmful ? 'harmful' : 'empty'}${picked(item) ? ' picked' : ''}`} onClick={() => store.mark(item)}>
-                <rect x={AXIS_PX - 4} y={top} width={Math.max(0, size.width - AXIS_PX + 2)} height={height} />
-                <text x={size.width - 8} textAnchor="end" y={height >= 18 ? middle : top - 6} dy={height >= 18 ? '0.35em' : 0}>{bandText(band, dofUm)}</text>
+                <rect x={axis - 4} y={top} width={Math.max(0, size.width - axis + 2)} height={height} />
+                {(band.harmful || height >= 18 || emptyFits) && <text x={size.width - 8} textAnchor="end" y={height >= 18 ? middle : top - 6} dy={height >= 18 ? '0.35em' : 0}>{bandText(band, dofUm)}</text>}
               </g>
             );
           })}
