@@ -9,6 +9,9 @@ export function soFar(report: Report): string {
   return [evenWords(report), unreadWords(report, labels), gapWords(report, labels)].filter((part) => part !== '').join(' ');
 }
 
+/** Whether these words may send somebody back to a place: then the room in front of the lens is to be minded. */
+export const sendsBack = (report: Report): boolean => report.steps.some((step) => step.grade === 'gap') || report.stack.frames.some((frame) => frame.flags.includes('unreadable'));
+
 function evenWords({ steps, optics }: Report): string {
   const good = steps.filter((step) => step.grade === 'good' && step.stepDof !== null), dofUm = optics.dofUm.value;
   if (good.length < 2) return '';

@@ -1,10 +1,11 @@
 import { useState } from 'react';
+import { ROOM_REMINDER } from '../../src/optics/cautions.js';
 import { frameLabels } from '../../src/optics/frame-labels.js';
 import { countText } from '../../src/optics/number-text.js';
 import { watchAdvice } from '../../src/optics/watch-advice.js';
 import { cardWords } from '../format/card-words.js';
 import { keptTogether } from '../format/kept-together.js';
-import { soFar } from '../format/watch-words.js';
+import { sendsBack, soFar } from '../format/watch-words.js';
 import { inWindowWords } from '../format/window-words.js';
 import { CardChoice } from '../panels/card-choice.js';
 import { Ladder } from '../panels/ladder.js';
@@ -63,6 +64,7 @@ function Watching() {
   const report = event?.kind === 'report' ? event.report : null;
   // What was said of the last frame no longer holds once nobody looks on.
   const advice = event?.kind === 'report' && running ? watchAdvice(event.report, event.newest) : null;
+  const caution = advice?.caution ?? (report && sendsBack(report) ? ROOM_REMINDER : null);
   return (
     <main className="watch-screen">
       {report ? <Ladder report={report} labels={frameLabels(report.stack.frames.map((frame) => frame.file))} nextDof={running ? nextPosition(report) : null} live />
@@ -72,7 +74,7 @@ function Watching() {
         <p className="figure">{keptTogether(advice?.figure ?? '')}</p>
         <p className="what">{problem ? `${problem.message} ${problem.remedy}` : running ? keptTogether(advice?.line ?? inWindowWords(event?.message ?? FIRST)) : `Nothing more is looked at.${report ? ' Check the whole stack before you take the rig down.' : ''}`}</p>
         {report && <p className="so-far">{soFar(report)}</p>}
-        {advice?.caution && <p className="caution">{advice.caution}</p>}
+        {caution && <p className="caution">{caution}</p>}
       </section>
       <footer>
         <span className="count">{report ? countText(report.stack.frames.length, 'frame') : event ? countText(event.kind === 'waiting' ? event.frames : 0, 'frame') : ''}</span>
