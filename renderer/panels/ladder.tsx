@@ -30,7 +30,7 @@ export function Ladder({ report, labels, mended = [], nextDof = null, live = fal
   const surfaceLeft = axis + 2 * laneWidth + 10;
   const most = Math.max(1e-9, ...layout.surface.map((bar) => bar.share));
   /** Beside the rungs there is room for "0.3 µm empty"; over them it would hide their names. */
-  const emptyFits = size.width - 83 * size.scale > surfaceLeft;
+  const besideRungs = (textPx: number): boolean => size.width - 8 - textPx * size.scale > surfaceLeft, emptyFits = besideRungs(75);
   const surfaceWidth = Math.max(10, size.width - surfaceLeft - 4);
 
   const items: { mark: Mark; at: number; name: string }[] = useMemo(() => [
@@ -89,7 +89,7 @@ export function Ladder({ report, labels, mended = [], nextDof = null, live = fal
               <g key={rung.frame} id={optionId(placeOf(item))} role="option" aria-selected={picked(item)} aria-label={items[placeOf(item)]?.name} className={`rung${picked(item) ? ' picked' : ''}${counts ? '' : ' lost'}${later.has(rung.frame) ? ' later' : ''}`} onClick={() => store.mark(item)}>
                 <rect x={lane(rung.lane)} y={centre - height / 2} width={laneWidth} height={height} rx={Math.min(3, height / 4)} />
                 {rung.sigmaDof > 0 && height > 5 && (rung.sigmaApart || picked(item)) && <line className="sigma" x1={lane(rung.lane) + laneWidth - 4} x2={lane(rung.lane) + laneWidth - 4} y1={y(rung.centreDof - 2 * rung.sigmaDof)} y2={y(rung.centreDof + 2 * rung.sigmaDof)} />}
-                {height >= labelFrom && <text x={lane(rung.lane) + laneWidth / 2} y={centre} dy="0.35em" textAnchor="middle">{shortLabel(labels[rung.frame], counts ? 7 : 5)}{counts ? '' : ' ✕'}</text>}
+                {height >= labelFrom && <text x={lane(rung.lane) + laneWidth / 2 - (counts ? 0 : 4)} y={centre} dy="0.35em" textAnchor="middle">{shortLabel(labels[rung.frame], counts ? 7 : 5)}{counts ? '' : ' ✕'}</text>}
               </g>
             );
           })}
@@ -100,7 +100,7 @@ export function Ladder({ report, labels, mended = [], nextDof = null, live = fal
             return (
               <g key={entry.added[0]} aria-hidden="true" className={`mended-band${covered ? '' : ' not-yet'}`}>
                 <path d={`M${surfaceLeft - 3} ${top}h5v${Math.max(0, bottom - top)}h-5`} />
-                {covered && <text x={size.width - 8} y={top - 5} textAnchor="end">✓ covered</text>}
+                {covered && besideRungs(62) && <text x={size.width - 8} y={top - 5} textAnchor="end">✓ covered</text>}
               </g>
             );
           })}

@@ -91,6 +91,12 @@ describe('the window on made-up stacks', () => {
     expect(await page.getByRole('alert').count(), 'nothing entered yet is no alarm').toBe(0);
     await look('plan, nothing entered');
     for (const [name, value] of [['Magnification', '5'], ['Marked aperture', '2.8'], ['Pixel pitch', '3.9']]) await page.getByLabel(name).fill(value);
+    // Field limits: rig-options of the command line, 50× at most.
+    await page.getByLabel('Magnification').first().fill('60');
+    await page.getByText('up to 50', { exact: true }).waitFor();
+    await page.getByLabel('Magnification').first().fill('-3');
+    await page.getByText('above 0', { exact: true }).waitFor();
+    await page.getByLabel('Magnification').first().fill('5');
     await page.getByText('Measure the pupil ratio').click();
     await look('plan');
     await goTo(page, 'Rail');
