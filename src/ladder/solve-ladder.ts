@@ -15,8 +15,10 @@ import type { UsableTiles } from './usable-tiles.js';
 /** Tiles for finding the start, and for the joint solve: more change no step by as much as its uncertainty. */
 const START_TILES = 400;
 const MOST_TILES = 2500;
-/** Tiles that the first rounds of the solve are done with; rounds by these, and by all. */
-const FEW_TILES = 600, FIRST_ROUNDS = 1, LATER_ROUNDS = 2;
+/** Tiles that the first round of the solve is done with. */
+const FEW_TILES = 600;
+/** Rounds by few tiles before another fit; by all after it, where its curves are those of the right lens already and where it was one of several tried; and in all by so few that none come before. */
+const ROUGH_ROUNDS = 1, LAST_ROUNDS = 1, ROUNDS_AFTER_TRIALS = 2, ROUNDS_ALONE = 3;
 
 export interface SolvedLadder extends RefinedLadder { tiles: SolveTiles; usable: UsableTiles }
 
@@ -63,19 +65,19 @@ function startSample(stack: TileStack, usable: UsableTiles): { curves: FocusCurv
  */
 export function solveLadder(stack: TileStack, usable: UsableTiles, start: Float64Array | RefinedLadder): SolvedLadder {
   const chosen = chosenTiles(stack, usable);
-  if (!(start instanceof Float64Array)) return refineBy(stack, usable, chosen, start, LATER_ROUNDS);
-  if (chosen.length < 2 * FEW_TILES) return refineBy(stack, usable, chosen, start, FIRST_ROUNDS + LATER_ROUNDS);
-  return refineBy(stack, usable, chosen, roughLadder(stack, usable, chosen, start), LATER_ROUNDS);
+  if (!(start instanceof Float64Array)) return refineBy(stack, usable, chosen, start, ROUNDS_AFTER_TRIALS);
+  if (chosen.length < 2 * FEW_TILES) return refineBy(stack, usable, chosen, start, ROUNDS_ALONE);
+  return refineBy(stack, usable, chosen, roughLadder(stack, usable, chosen, start), LAST_ROUNDS);
 }
 
 /** The first rounds of the solve, by few of its tiles; another fit is to go on from it. @param chosen tiles of the solve */
 export function roughLadder(stack: TileStack, usable: UsableTiles, chosen: Int32Array, z: Float64Array): SolvedLadder {
-  return refineBy(stack, usable, fewOf(stack, chosen), z, FIRST_ROUNDS, false);
+  return refineBy(stack, usable, fewOf(stack, chosen), z, ROUGH_ROUNDS, false);
 }
 
 /** The whole solve by few tiles: for a look at a stack that is still growing. */
 export function quickLadder(stack: TileStack, usable: UsableTiles, z: Float64Array): SolvedLadder {
-  return refineBy(stack, usable, fewOf(stack, chosenTiles(stack, usable)), z, FIRST_ROUNDS + LATER_ROUNDS);
+  return refineBy(stack, usable, fewOf(stack, chosenTiles(stack, usable)), z, ROUNDS_ALONE);
 }
 
 /** Those of some patches of 4 × 4, since much of what is learned of a tile shows by its neighbours. */

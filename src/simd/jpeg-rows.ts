@@ -1,12 +1,12 @@
 import type { JpegLayout } from '../image/jpeg-layout.js';
 import type { Arena, Filters } from './filters.js';
-import { CODES_BYTES, RECORDS_OFFSET, RECORDS_STEP, writeCodes, writeRecords, type BlockSize } from './jpeg-tables.js';
+import { CODES_BYTES, RECORDS_OFFSET, RECORDS_STEP, writeCodes, writeRecords } from './jpeg-tables.js';
 import type { RootRows } from './root-rows.js';
 
 /** As in assembly/jpeg.ts. */
 const COMPONENT_BYTES = 32, COMPONENTS_AT = 64, JOB_BYTES = COMPONENTS_AT + 3 * COMPONENT_BYTES;
-/** One block of 8 × 8, and twice as much again to work in. */
-const ROOM_BYTES = 3 * 256;
+/** One block of 4 × 4. */
+const ROOM_BYTES = 64;
 
 /** The picture data are not as the standard says: a decoder that can say what is wrong is to be asked. */
 export class JpegDamagedError extends Error {
@@ -14,8 +14,8 @@ export class JpegDamagedError extends Error {
 }
 
 /**
- * Pixels of a baseline JPEG picture averaged two by two, as they are decoded: half of the inverse transform falls away, and codes become
- * luminance without being rounded to 8 bits in between. Averages are of sRGB codes, as those of any decoder at a reduced size.
+ * Pixels of a baseline JPEG picture averaged two by two, as they are decoded: half of the inverse transform falls away, and luma becomes
+ * light without being rounded to 8 bits in between. Of colour only what tells clipped pixels is taken up.
  *
  * @param fileAt where the file lies in the filters' memory; @param fileBytes its length
  */
@@ -24,7 +24,7 @@ export function jpegRows(filters: Filters, arena: Arena, fileAt: number, fileByt
   const groupsAcross = Math.ceil(layout.columns / (8 * across)), groupsDown = Math.ceil(layout.rows / (8 * down)), groups = groupsAcross * groupsDown;
   const stride = 4 * across * groupsAcross, stripRows = 4 * down;
   const segments = layout.restartGroups ? Math.ceil(groups / layout.restartGroups) : 1;
-  const job = arena.take(JOB_BYTES), ends = arena.take(4 * segments), planes = arena.take(3 * 4 * stride * stripRows), room = arena.take(ROOM_BYTES);
+  const job = arena.take(JOB_BYTES), ends = arena.take(4 * segments), plane = arena.take(4 * stride * stripRows), tints = arena.take(4 * groupsAcross), room = arena.take(ROOM_BYTES);
   const parts = components.map(() => ({ dc: arena.take(CODES_BYTES), ac: arena.take(CODES_BYTES), step: Math.ceil(arena.take(2 * RECORDS_STEP) / RECORDS_STEP) * RECORDS_STEP }));
   let next = 0, decodedRows = 0;
   const start = (): void => {
@@ -32,13 +32,15 @@ export function jpegRows(filters: Filters, arena: Arena, fileAt: number, fileByt
     parts.forEach(({ dc, ac, step }, i) => {
       writeCodes(buffer, dc, components[i].dcCodes, true);
       writeCodes(buffer, ac, components[i].acCodes, false);
-      const size: BlockSize = { rows: i > 0 && down === 2 ? 8 : 4, columns: i > 0 && across === 2 ? 8 : 4 };
-      writeRecords(buffer, step, room, components[i].quantiser, size);
-      new Uint32Array(buffer, job + COMPONENTS_AT + i * COMPONENT_BYTES, 3).set([dc, ac, step + RECORDS_OFFSET]);
+      if (i === 0) writeRecords(buffer, step, room, components[i].quantiser);
+      const at = job + COMPONENTS_AT + i * COMPONENT_BYTES;
+      new Uint32Array(buffer, at, 3).set([dc, ac, step + RECORDS_OFFSET]);
+      // T.81, A.3.3: a block's mean is an eighth of its first number.
+      new Float32Array(buffer, at + 16, 1)[0] = components[i].quantiser[0] / 8;
     });
     new Uint8Array(buffer, room, ROOM_BYTES).fill(0);
     if (filters.jpegStream(fileAt + layout.dataAt, fileAt + fileBytes, ends, segments) !== segments) throw new JpegDamagedError();
-    new Uint32Array(buffer, job, 12).set([fileAt + layout.dataAt, ends, segments, layout.restartGroups, groupsAcross, components.length, across, down, planes, stride, room, groups]);
+    new Uint32Array(buffer, job, 13).set([fileAt + layout.dataAt, ends, segments, layout.restartGroups, groupsAcross, components.length, across, down, plane, stride, room, groups, tints]);
     filters.jpegStart(job);
   };
   return {

@@ -2,12 +2,16 @@
 // at a time and row by row, so that what one step made is still in the processor's cache when the next one reads it;
 // tests/unit/simd-measure.test.ts holds the two together. Pictures are f32, row by row, at addresses the caller hands out.
 // Over 200 lines: the compiler inlines across these functions only where they stand in one file.
+import { lightOf } from './light';
 
 export function heapStart(): usize { return __heap_base; }
 
+/** More than any luma; as in pixel-rows.ts. */
+const MARK: f32 = 1024;
+
 /**
- * Root of linear luminance, binned, of some rows; brightness and clipped pixels are added up in f64 cells on the way.
- * `tables`: three f32 tables of 256, weighted by 1/bin²; three more follow that hold 64 more for every clipped code.
+ * Root of the light of luma, binned, of some rows; brightness and clipped pixels are added up in f64 cells on the way.
+ * `tables`: three f32 tables of 256, luma by red, green and blue, weighted by 1/bin²; three more follow that hold MARK more for every clipped code.
  */
 export function rootLuminance(pixels: usize, columns: i32, channels: i32, bin: i32, tables: usize, fromRow: i32, toRow: i32, outColumns: i32, out: usize,
   cell: i32, cellRows: i32, cellColumns: i32, brightness: usize, clipped: usize): void {
@@ -16,39 +20,38 @@ export function rootLuminance(pixels: usize, columns: i32, channels: i32, bin: i
     const to = out + ((row * outColumns) << 2), place = (min(cellRows - 1, row / cell) * cellColumns) << 3;
     let column = 0;
     for (let i = 0; i < cellColumns; i++) {
-      const stop = i === cellColumns - 1 ? outColumns : min(outColumns, (i + 1) * cell), at = place + (i << 3);
-      let part = f32x4.splat(0), sum: f32 = 0, clips: f64 = 0;
+      const stop = i === cellColumns - 1 ? outColumns : min(outColumns, (i + 1) * cell), first = column, at = place + (i << 3);
+      let clips = 0;
       if (bin === 1 && colour) for (; column + 4 <= stop; column += 4) {
         const from = pixels + ((row * columns + column) * channels), second = from + channels, third = second + channels, fourth = third + channels;
-        let light = f32x4(luminanceOf(from, marked), luminanceOf(second, marked), luminanceOf(third, marked), luminanceOf(fourth, marked));
-        const over = i32x4.bitmask(f32x4.ge(light, f32x4.splat(32)));
+        let luma = f32x4(lumaOf(from, marked), lumaOf(second, marked), lumaOf(third, marked), lumaOf(fourth, marked));
+        const over = i32x4.bitmask(f32x4.ge(luma, f32x4.splat(MARK)));
         if (over) {
-          clips += <f64>popcnt(over);
-          light = f32x4(luminanceOf(from, tables), luminanceOf(second, tables), luminanceOf(third, tables), luminanceOf(fourth, tables));
+          clips += popcnt(over);
+          luma = f32x4(lumaOf(from, tables), lumaOf(second, tables), lumaOf(third, tables), lumaOf(fourth, tables));
         }
-        const root = f32x4.sqrt(light);
-        v128.store(to + (column << 2), root);
-        part = f32x4.add(part, root);
+        v128.store(to + (column << 2), luma);
       }
       for (; column < stop; column++) {
-        let light: f32 = 0, clip = 0;
+        let luma: f32 = 0, clip = 0;
         for (let i = 0; i < bin; i++) for (let j = 0; j < bin; j++) {
           const from = pixels + (((row * bin + i) * columns + column * bin + j) * channels);
-          if (colour) { light += luminanceOf(from, tables); clip |= i32(luminanceOf(from, marked) >= 32); }
-          else { const code = <usize>load<u8>(from) << 2; light += load<f32>(tables + code); clip |= i32(load<f32>(marked + code) >= 32); }
+          if (colour) { luma += lumaOf(from, tables); clip |= i32(lumaOf(from, marked) >= MARK); }
+          else { const code = <usize>load<u8>(from) << 2; luma += load<f32>(tables + code); clip |= i32(load<f32>(marked + code) >= MARK); }
         }
-        const root = sqrt<f32>(light);
-        store<f32>(to + (column << 2), root);
-        sum += root;
+        store<f32>(to + (column << 2), luma);
         clips += clip;
       }
+      let part = f32x4.splat(0), sum: f32 = 0, x = first;
+      for (; x + 4 <= stop; x += 4) { const root = f32x4.sqrt(lightOf(v128.load(to + (x << 2)))); v128.store(to + (x << 2), root); part = f32x4.add(part, root); }
+      for (; x < stop; x++) { const root = f32x4.extract_lane(f32x4.sqrt(lightOf(v128.load32_splat(to + (x << 2)))), 0); store<f32>(to + (x << 2), root); sum += root; }
       store<f64>(brightness + at, load<f64>(brightness + at) + <f64>(sum + sumOf(part)));
-      if (clips) store<f64>(clipped + at, load<f64>(clipped + at) + clips);
+      if (clips) store<f64>(clipped + at, load<f64>(clipped + at) + <f64>clips);
     }
   }
 }
 
-@inline function luminanceOf(from: usize, tables: usize): f32 {
+@inline function lumaOf(from: usize, tables: usize): f32 {
   return load<f32>(tables + (<usize>load<u8>(from) << 2)) + load<f32>(tables + (<usize>load<u8>(from, 1) << 2), 1024) + load<f32>(tables + (<usize>load<u8>(from, 2) << 2), 2048);
 }
 

@@ -1,7 +1,9 @@
-// AssemblyScript, compiled to SIMD WebAssembly together with filters.ts: baseline JPEG (ITU-T T.81), straight to the root of linear
-// luminance of pixels averaged two by two. It knows nothing of markers: src/image/jpeg-layout.ts reads those, src/simd/jpeg-rows.ts
+// AssemblyScript, compiled to SIMD WebAssembly together with filters.ts: baseline JPEG (ITU-T T.81), straight to the root of the
+// light of pixels averaged two by two. It knows nothing of markers: src/image/jpeg-layout.ts reads those, src/simd/jpeg-rows.ts
 // lays tables and stream out in memory. Whatever is not exactly as the standard says is refused, for a decoder that can say what is wrong.
 // Over 200 lines: the compiler inlines across these functions only where they stand in one file.
+
+import { lightOf } from './light';
 
 /** Bits looked up at a time; as in jpeg-tables.ts. */
 const LOOK: i32 = 11;
@@ -19,7 +21,7 @@ const ON: i32 = 0x3ff;
  */
 const RECORD: i32 = 8, FULL: i32 = 128 * RECORD, ENDING: i32 = 64 * RECORD + RECORD;
 
-/** A component in the job: code tables, records, last DC value. */
+/** A component in the job: code tables, records, last DC value, what a step of it is in a block's mean. */
 const COMPONENT_BYTES: usize = 32, COMPONENTS: usize = 64;
 
 let job: usize = 0, place: usize = 0, window: u64 = 0, held: i32 = 0, segment: i32 = 0, left: i32 = 0;
@@ -66,7 +68,7 @@ export function jpegStream(from: usize, end: usize, ends: usize, most: i32): i32
 /**
  * Starts on a picture. The job's numbers (i32): 0 start of the stream, 1 ends of segments,
  * 2 their number, 3 groups between restarts (0: none), 4 groups across, 5 components, 6 and 7 luma blocks across and down in a group,
- * 8 strip planes, 9 width of a plane in pixels, 10 room for one block and twice as much to work in, 11 groups in all; components from byte 64 on.
+ * 8 strip plane, 9 its width in pixels, 10 room for one block, 11 groups in all, 12 room for one number for each group across; components from byte 64 on.
  */
 export function jpegStart(at: usize): void {
   job = at;
@@ -91,12 +93,12 @@ function nextSegment(): void {
 function atEnd(): bool { return place - <usize>(held >> 3) === segmentEnd(); }
 
 /**
- * Decodes one row of block groups into the strip planes.
+ * Decodes one row of block groups into the strip plane: luma alone. Of colour it is kept how much brighter than luma the brightest of red, green and blue is.
  * @returns false where the data are damaged
  */
 export function jpegGroups(): bool {
   const across = load<i32>(job, 16), components = load<i32>(job, 20), h = load<i32>(job, 24), v = load<i32>(job, 28);
-  const stride = load<i32>(job, 36) << 2, planes = <usize>load<u32>(job, 32), room = <usize>load<u32>(job, 40), plane = (stride * v) << 2;
+  const stride = load<i32>(job, 36) << 2, planes = <usize>load<u32>(job, 32), room = <usize>load<u32>(job, 40), tints = <usize>load<u32>(job, 48);
   const luma = job + COMPONENTS, blue = luma + COMPONENT_BYTES, red = blue + COMPONENT_BYTES;
   for (let group = 0; group < across; group++) {
     if (left === 0) {
@@ -108,16 +110,12 @@ export function jpegGroups(): bool {
     for (let y = 0; y < v; y++) for (let x = 0; x < h; x++) {
       const last = readBlock(luma);
       if (last < 0) return false;
-      block4(room, last, planes + ((group * h + x) << 4) + (y << 2) * stride, stride, 128);
+      block4(room, last, planes + ((group * h + x) << 4) + (y << 2) * stride, stride);
     }
     if (components === 3) {
-      for (let c = 0; c < 2; c++) {
-        const last = readBlock(c ? red : blue), to = planes + (c + 1) * plane + ((group * h) << 4);
-        if (last < 0) return false;
-        if (v === 2) block8(room, last, to, stride);
-        else if (h === 2) block8x4(room, to, stride);
-        else block4(room, last, to, stride, 0);
-      }
+      if (skipBlock(blue) < 0 || skipBlock(red) < 0) return false;
+      const b = <f32>load<i32>(blue, 12) * load<f32>(blue, 16), r = <f32>load<i32>(red, 12) * load<f32>(red, 16);
+      store<f32>(tints + (group << 2), max(max(RED_OF * r, BLUE_OF * b), -(GREEN_OF_BLUE * b + GREEN_OF_RED * r)));
     }
     // Damaged data may lead beyond the end: never far.
     if (place > segmentEnd() + 16) return false;
@@ -158,8 +156,11 @@ function longEntry(table: usize, bits: u64, known: i32, dc: bool): i32 {
   store<f32>(to, load<f32>(to) + <f32>(entry >> 16) * load<f32>(record, 4));
 }
 
-/** Reads one block, times its factors, into the room, which holds zeros. @returns zigzag index of the last number, −1: damaged */
-function readBlock(component: usize): i32 {
+/**
+ * Walks through one block. @param keep its numbers are put, times their factors, into the room, which holds zeros; else only its first is read
+ * @returns zigzag index of the last number, −1: damaged
+ */
+@inline function walkBlock(component: usize, keep: bool): i32 {
   const codes = <usize>load<u32>(component), more = <usize>load<u32>(component, 4), records = <usize>load<u32>(component, 8), mask: u64 = (1 << LOOK) - 1;
   let at = place, bits = window, count = held;
   // As many whole bytes as there is room for: 56 bits or more are held then.
@@ -169,7 +170,7 @@ function readBlock(component: usize): i32 {
   bits >>= <u64>entry; count -= entry & 63;
   const level = load<i32>(component, 12) + (entry >> 16);
   store<i32>(component, level, 12);
-  store<f32>(load<u32>(records), <f32>level * load<f32>(records, 4));
+  if (keep) store<f32>(load<u32>(records), <f32>level * load<f32>(records, 4));
   let record = records;
   do {
     bits |= load<u64>(at) << count; at += (63 - count) >> 3; count |= 56;
@@ -179,43 +180,45 @@ function readBlock(component: usize): i32 {
       if (!(entry = longEntry(more, bits, next, false))) return -1;
       bits >>= <u64>entry; count -= entry & 63;
       record += (entry >> 6) & ON;
-      addValue(entry, record);
+      if (keep) addValue(entry, record);
       continue;
     }
     record += (entry >> 6) & ON;
-    addValue(entry, record);
+    if (keep) addValue(entry, record);
     // What follows the last value belongs to the next block.
     if (record & FULL) { bits >>= <u64>next; count -= next & 63; break; }
     bits >>= both; count -= entry & 63;
     record += (next >> 6) & ON;
-    addValue(next, record);
+    if (keep) addValue(next, record);
   } while (!(record & FULL));
   place = at; window = bits; held = count;
   const last = <i32>(record - records) / RECORD;
   return last === 63 ? 63 : last >= 65 && last < 128 ? last - 65 : -1;
 }
 
+function readBlock(component: usize): i32 { return walkBlock(component, true); }
+function skipBlock(component: usize): i32 { return walkBlock(component, false); }
+
 /** Cosines of multiples of π/16, four of each: the engine makes a constant vector anew wherever it stands, in three instructions, and loads one in one. */
 const COSINES: usize = memory.data<f32>([
-  0.98078528, 0.98078528, 0.98078528, 0.98078528, 0.92387953, 0.92387953, 0.92387953, 0.92387953, 0.83146961, 0.83146961, 0.83146961, 0.83146961, 0.70710678, 0.70710678, 0.70710678, 0.70710678,
-  0.55557023, 0.55557023, 0.55557023, 0.55557023, 0.38268343, 0.38268343, 0.38268343, 0.38268343, 0.19509032, 0.19509032, 0.19509032, 0.19509032], 16);
-const C1: usize = 0, C2: usize = 16, C3: usize = 32, C4: usize = 48, C5: usize = 64, C6: usize = 80, C7: usize = 96;
+  0.92387953, 0.92387953, 0.92387953, 0.92387953, 0.70710678, 0.70710678, 0.70710678, 0.70710678, 0.38268343, 0.38268343, 0.38268343, 0.38268343], 16);
+const C2: usize = 0, C4: usize = 16, C6: usize = 32;
 
 @inline function times(cosine: usize, v: v128): v128 { return f32x4.mul(v128.load(COSINES + cosine), v); }
 
 /**
  * A block of 4 × 4 averages from its 4 × 4 frequencies (those of 8 × 8 folded: the mean of two neighbours takes frequency u and 8 − u to the same wave).
- * Empties the room. `level` is added.
+ * Empties the room.
  */
-function block4(room: usize, last: i32, to: usize, stride: i32, level: f32): void {
+function block4(room: usize, last: i32, to: usize, stride: i32): void {
   const zero = f32x4.splat(0);
   if (last === 0) {
-    const all = f32x4.splat(load<f32>(room) + level);
+    const all = f32x4.splat(load<f32>(room) + 128);
     store<f32>(room, 0);
     v128.store(to, all); v128.store(to + stride, all); v128.store(to + 2 * stride, all); v128.store(to + 3 * stride, all);
     return;
   }
-  const a = f32x4.add(v128.load(room), f32x4(level, 0, 0, 0)), b = v128.load(room, 16), c = v128.load(room, 32), d = v128.load(room, 48);
+  const a = f32x4.add(v128.load(room), f32x4(128, 0, 0, 0)), b = v128.load(room, 16), c = v128.load(room, 32), d = v128.load(room, 48);
   v128.store(room, zero); v128.store(room, zero, 16); v128.store(room, zero, 32); v128.store(room, zero, 48);
   const e = times(C4, c), p = f32x4.add(a, e), q = f32x4.sub(a, e);
   const r = f32x4.add(times(C2, b), times(C6, d)), s = f32x4.sub(times(C6, b), times(C2, d));
@@ -232,126 +235,25 @@ function block4(room: usize, last: i32, to: usize, stride: i32, level: f32): voi
   v128.store(to, f32x4.add(p, r)); v128.store(to + stride, f32x4.add(q, s)); v128.store(to + 2 * stride, f32x4.sub(q, s)); v128.store(to + 3 * stride, f32x4.sub(p, r));
 }
 
-/** Eight-point inverse cosine transform of vectors `step` bytes apart, from one place to another. */
-@inline function across8(from: usize, step: usize, to: usize, toStep: usize): void {
-  const a = v128.load(from), e = times(C4, v128.load(from + 4 * step)), p = f32x4.add(a, e), q = f32x4.sub(a, e);
-  const c = v128.load(from + 2 * step), g = v128.load(from + 6 * step), r = f32x4.add(times(C2, c), times(C6, g)), s = f32x4.sub(times(C6, c), times(C2, g));
-  const e0 = f32x4.add(p, r), e1 = f32x4.add(q, s), e2 = f32x4.sub(q, s), e3 = f32x4.sub(p, r);
-  const b = v128.load(from + step), d = v128.load(from + 3 * step), f = v128.load(from + 5 * step), h = v128.load(from + 7 * step);
-  const o0 = f32x4.add(f32x4.add(times(C1, b), times(C3, d)), f32x4.add(times(C5, f), times(C7, h)));
-  const o1 = f32x4.sub(f32x4.sub(times(C3, b), times(C7, d)), f32x4.add(times(C1, f), times(C5, h)));
-  const o2 = f32x4.add(f32x4.sub(times(C5, b), times(C1, d)), f32x4.add(times(C7, f), times(C3, h)));
-  const o3 = f32x4.add(f32x4.sub(times(C7, b), times(C5, d)), f32x4.sub(times(C3, f), times(C1, h)));
-  v128.store(to, f32x4.add(e0, o0)); v128.store(to + toStep, f32x4.add(e1, o1)); v128.store(to + 2 * toStep, f32x4.add(e2, o2)); v128.store(to + 3 * toStep, f32x4.add(e3, o3));
-  v128.store(to + 4 * toStep, f32x4.sub(e3, o3)); v128.store(to + 5 * toStep, f32x4.sub(e2, o2)); v128.store(to + 6 * toStep, f32x4.sub(e1, o1)); v128.store(to + 7 * toStep, f32x4.sub(e0, o0));
-}
-
-/** The same where all but the first four are zero. */
-@inline function across8of4(from: usize, step: usize, to: usize, toStep: usize): void {
-  const a = v128.load(from), c = v128.load(from + 2 * step), r = times(C2, c), s = times(C6, c);
-  const e0 = f32x4.add(a, r), e1 = f32x4.add(a, s), e2 = f32x4.sub(a, s), e3 = f32x4.sub(a, r);
-  const b = v128.load(from + step), d = v128.load(from + 3 * step);
-  const o0 = f32x4.add(times(C1, b), times(C3, d)), o1 = f32x4.sub(times(C3, b), times(C7, d)), o2 = f32x4.sub(times(C5, b), times(C1, d)), o3 = f32x4.sub(times(C7, b), times(C5, d));
-  v128.store(to, f32x4.add(e0, o0)); v128.store(to + toStep, f32x4.add(e1, o1)); v128.store(to + 2 * toStep, f32x4.add(e2, o2)); v128.store(to + 3 * toStep, f32x4.add(e3, o3));
-  v128.store(to + 4 * toStep, f32x4.sub(e3, o3)); v128.store(to + 5 * toStep, f32x4.sub(e2, o2)); v128.store(to + 6 * toStep, f32x4.sub(e1, o1)); v128.store(to + 7 * toStep, f32x4.sub(e0, o0));
-}
-
-/** Turns the 4 × 4 numbers round that lie in rows `step` bytes apart. */
-@inline function turn4(from: usize, step: usize, to: usize, toStep: usize): void {
-  const w = v128.load(from), x = v128.load(from + step), y = v128.load(from + 2 * step), z = v128.load(from + 3 * step);
-  const wx = v128.shuffle<f32>(w, x, 0, 4, 1, 5), yz = v128.shuffle<f32>(y, z, 0, 4, 1, 5), wxHigh = v128.shuffle<f32>(w, x, 2, 6, 3, 7), yzHigh = v128.shuffle<f32>(y, z, 2, 6, 3, 7);
-  v128.store(to, v128.shuffle<f32>(wx, yz, 0, 1, 4, 5)); v128.store(to + toStep, v128.shuffle<f32>(wx, yz, 2, 3, 6, 7));
-  v128.store(to + 2 * toStep, v128.shuffle<f32>(wxHigh, yzHigh, 0, 1, 4, 5)); v128.store(to + 3 * toStep, v128.shuffle<f32>(wxHigh, yzHigh, 2, 3, 6, 7));
-}
-
-/** A whole block of 8 × 8, its frequencies column by column. */
-function block8(room: usize, last: i32, to: usize, stride: i32): void {
-  const zero = f32x4.splat(0), work = room + 256, turned = room + 512;
-  if (last === 0) {
-    const all = f32x4.splat(load<f32>(room));
-    store<f32>(room, 0);
-    for (let y = 0; y < 8; y++, to += stride) { v128.store(to, all); v128.store(to, all, 16); }
-    return;
-  }
-  // The first ten of the zigzag order lie within 4 × 4.
-  if (last < 10) {
-    across8of4(room, 32, work, 32);
-    turn4(work, 32, turned, 32); turn4(work + 128, 32, turned + 16, 32);
-    across8of4(turned, 32, to, stride); across8of4(turned + 16, 32, to + 16, stride);
-    for (let i = 0; i < 128; i += 32) v128.store(room + i, zero);
-    return;
-  }
-  across8(room, 32, work, 32); across8(room + 16, 32, work + 16, 32);
-  turn4(work, 32, turned, 32); turn4(work + 128, 32, turned + 16, 32);
-  turn4(work + 16, 32, turned + 128, 32); turn4(work + 144, 32, turned + 144, 32);
-  across8(turned, 32, to, stride); across8(turned + 16, 32, to + 16, stride);
-  for (let i = 0; i < 256; i += 16) v128.store(room + i, zero);
-}
-
-/** Eight across and four averages down: frequencies of each column folded to four. */
-function block8x4(room: usize, to: usize, stride: i32): void {
-  const zero = f32x4.splat(0), work = room + 256;
-  across8(room, 16, work, 16);
-  down4(v128.load(work), v128.load(work, 16), v128.load(work, 32), v128.load(work, 48), to, stride);
-  down4(v128.load(work, 64), v128.load(work, 80), v128.load(work, 96), v128.load(work, 112), to + 16, stride);
-  for (let i = 0; i < 128; i += 16) v128.store(room + i, zero);
-}
-
-/** Four of each, as above: the codes' step and offset in t; the polynomial for s^0.8; luminance's weights; what red and blue differences give (ITU-T T.871, clause 7). */
-const LIGHT: usize = memory.data<f32>([
-  0.00371712666, 0.00371712666, 0.00371712666, 0.00371712666, 0.0521327014, 0.0521327014, 0.0521327014, 0.0521327014,
-  -0.0985067656, -0.0985067656, -0.0985067656, -0.0985067656, 0.350791044, 0.350791044, 0.350791044, 0.350791044, -0.566208154, -0.566208154, -0.566208154, -0.566208154,
-  1.27126707, 1.27126707, 1.27126707, 1.27126707, 0.0426046899, 0.0426046899, 0.0426046899, 0.0426046899,
-  0.2126, 0.2126, 0.2126, 0.2126, 0.7152, 0.7152, 0.7152, 0.7152, 0.0722, 0.0722, 0.0722, 0.0722,
-  1.402, 1.402, 1.402, 1.402, 1.772, 1.772, 1.772, 1.772, 0.344136286, 0.344136286, 0.344136286, 0.344136286, 0.714136286, 0.714136286, 0.714136286, 0.714136286,
-  10.31475, 10.31475, 10.31475, 10.31475, 251.5, 251.5, 251.5, 251.5], 16);
-const RED: usize = LIGHT + 112, GREEN: usize = LIGHT + 128, BLUE: usize = LIGHT + 144, RED_OF: usize = LIGHT + 160, BLUE_OF: usize = LIGHT + 176, GREEN_OF_BLUE: usize = LIGHT + 192, GREEN_OF_RED: usize = LIGHT + 208;
-/** Codes up to this are in proportion to light; codes that round to 252 or more are clipped (image/luminance.ts). */
-const TOE: usize = LIGHT + 224, CLIPPED: usize = LIGHT + 240;
-
-/** sRGB code above the toe to linear light (IEC 61966-2-1): t^2.4 as t²·s^0.8, s = √t, the latter by a polynomial with a relative error below 5.3e-5. */
-@inline function lightOf(code: v128): v128 {
-  const t = f32x4.add(f32x4.mul(v128.load(LIGHT), code), v128.load(LIGHT, 16)), s = f32x4.sqrt(t);
-  let p = f32x4.add(f32x4.mul(v128.load(LIGHT, 32), s), v128.load(LIGHT, 48));
-  p = f32x4.add(f32x4.mul(p, s), v128.load(LIGHT, 64));
-  p = f32x4.add(f32x4.mul(p, s), v128.load(LIGHT, 80));
-  p = f32x4.add(f32x4.mul(p, s), v128.load(LIGHT, 96));
-  return f32x4.mul(p, f32x4.mul(t, t));
-}
-
-@inline function within(v: v128, least: f32, most: f32): v128 { return f32x4.pmin(f32x4.pmax(v, f32x4.splat(least)), f32x4.splat(most)); }
-
-/** The same of any code. */
-function anyLightOf(code: v128): v128 {
-  const inside = within(code, 0, 255);
-  return v128.bitselect(f32x4.mul(f32x4.splat(1.0 / 3294.6), inside), lightOf(inside), f32x4.le(inside, v128.load(TOE)));
-}
-
-@inline function redOf(y: v128, red: v128): v128 { return f32x4.add(y, f32x4.mul(v128.load(RED_OF), red)); }
-@inline function greenOf(y: v128, blue: v128, red: v128): v128 { return f32x4.sub(y, f32x4.add(f32x4.mul(v128.load(GREEN_OF_BLUE), blue), f32x4.mul(v128.load(GREEN_OF_RED), red))); }
-@inline function blueOf(y: v128, blue: v128): v128 { return f32x4.add(y, f32x4.mul(v128.load(BLUE_OF), blue)); }
-@inline function weighted(r: v128, g: v128, b: v128): v128 { return f32x4.add(f32x4.add(f32x4.mul(v128.load(RED), r), f32x4.mul(v128.load(GREEN), g)), f32x4.mul(v128.load(BLUE), b)); }
+/** What red and blue differences add to luma for red, green and blue (ITU-T T.871, clause 7). */
+const RED_OF: f32 = 1.402, BLUE_OF: f32 = 1.772, GREEN_OF_BLUE: f32 = 0.344136286, GREEN_OF_RED: f32 = 0.714136286;
+/** Codes that round to this or more are clipped (image/luminance.ts). */
+const CLIPPED: f32 = 251.5;
 
 /**
- * Root of linear luminance of one row of the strip planes; brightness and clipped pixels are added up in f64 cells on the way.
+ * Root of the light of one row of the strip plane; brightness and clipped pixels are added up in f64 cells on the way. Colour counts only in what is
+ * clipped, by its mean over a group of blocks.
  * @param row in the strip; @param columns that count; @param out room for them and up to three more
  */
 export function jpegRoot(row: i32, columns: i32, out: usize, cell: i32, cellColumns: i32, brightness: usize, clipped: usize): void {
-  const stride = load<i32>(job, 36) << 2, plane = (stride * load<i32>(job, 28)) << 2, colour = load<i32>(job, 20) === 3;
-  const luma = <usize>load<u32>(job, 32) + row * stride;
+  const stride = load<i32>(job, 36) << 2, colour = load<i32>(job, 20) === 3, shift = load<i32>(job, 24) + 3, tints = <usize>load<u32>(job, 48);
+  const luma = <usize>load<u32>(job, 32) + row * stride, limit = f32x4.splat(CLIPPED);
   for (let x = 0, end = columns << 2; x < end; x += 16) {
-    const y = v128.load(luma + x);
-    let blue = f32x4.splat(0), red = blue, r = y, g = y, b = y;
-    if (colour) {
-      blue = v128.load(luma + plane + x); red = v128.load(luma + 2 * plane + x);
-      r = redOf(y, red); g = greenOf(y, blue, red); b = blueOf(y, blue);
-    }
-    // Dark, bright, or no colour at all: where a luma or a difference is beyond its range, one of the three is as well.
-    const doubtful = v128.or(f32x4.ge(f32x4.pmax(r, f32x4.pmax(g, b)), v128.load(CLIPPED)), f32x4.le(f32x4.pmin(r, f32x4.pmin(g, b)), v128.load(TOE)));
-    if (v128.any_true(doubtful)) {
-      const marks = rootOfAny(within(y, 0, 255), within(blue, -128, 127), within(red, -128, 127), out + x);
-      if (marks) countClipped(marks, x >> 2, columns, cell, cellColumns, clipped);
-    } else v128.store(out + x, f32x4.sqrt(weighted(lightOf(r), lightOf(g), lightOf(b))));
+    const y = v128.load(luma + x), root = f32x4.sqrt(lightOf(y));
+    v128.store(out + x, root);
+    // A group of blocks is four or eight pixels across.
+    const brightest = colour ? f32x4.add(y, v128.load32_splat(tints + (<usize>(x >> shift) << 2))) : y, over = f32x4.ge(brightest, limit);
+    if (v128.any_true(over)) countClipped(i32x4.bitmask(over), x >> 2, columns, cell, cellColumns, clipped);
   }
   let column = 0;
   for (let i = 0; i < cellColumns; i++) {
@@ -361,13 +263,6 @@ export function jpegRoot(row: i32, columns: i32, out: usize, cell: i32, cellColu
     for (; column < stop; column++) sum += load<f32>(out + (column << 2));
     store<f64>(at, load<f64>(at) + <f64>(sum + f32x4.extract_lane(part, 0) + f32x4.extract_lane(part, 1) + f32x4.extract_lane(part, 2) + f32x4.extract_lane(part, 3)));
   }
-}
-
-/** Root of luminance of codes that may lie anywhere. @returns which of the four pixels are clipped */
-function rootOfAny(y: v128, blue: v128, red: v128, out: usize): i32 {
-  const r = redOf(y, red), g = greenOf(y, blue, red), b = blueOf(y, blue);
-  v128.store(out, f32x4.sqrt(weighted(anyLightOf(r), anyLightOf(g), anyLightOf(b))));
-  return i32x4.bitmask(f32x4.ge(f32x4.pmax(r, f32x4.pmax(g, b)), v128.load(CLIPPED)));
 }
 
 function countClipped(marks: i32, column: i32, columns: i32, cell: i32, cellColumns: i32, clipped: usize): void {
