@@ -11,16 +11,22 @@ export function fastTileFollower(plan: MeasurePlan, first: FrameMeasure, { gridR
   const { rows, columns, cellRows, cellColumns } = first, { cellPx } = plan, tiles = gridRows * gridColumns, cells = cellRows * cellColumns, stride = cellColumns + READ_CELLS;
   if (Math.max(CLIP_REACH_PX, ...plan.bands.map((band) => band.boxPx)) / cellPx > WIDEST_CELLS) return null;
   return withKernel(({ kernel, arena }) => {
-    const codesAt = arena.take(2 * cells), cellsAt = arena.take(4 * cellRows * stride), rowAt = arena.take(8 * tiles), columnAt = arena.take(8 * tiles), insideAt = arena.take(tiles), outAt = arena.take(4 * tiles);
+    const codesAt = arena.take(2 * cells), cellsAt = arena.take(4 * cellRows * stride), rowAt = arena.take(8 * tiles), columnAt = arena.take(8 * tiles), insideAt = arena.take(tiles), outAt = arena.take(4 * tiles), workAt = arena.take(4 * (stride + 3) + 36 * gridColumns);
     const { buffer } = kernel.memory, codes = new Uint16Array(buffer, codesAt, cells), shares = new Uint8Array(buffer, codesAt, cells), stay = new Uint8Array(buffer, insideAt, tiles), means = new Float32Array(buffer, outAt, tiles);
+    let upright = false;
+    const boxes = (edge: number): void => {
+      if (upright) kernel.uprightMeans(cellsAt, cellRows, cellColumns, stride, gridRows, gridColumns, rowAt, columnAt, edge, workAt, outAt);
+      else kernel.boxMeans(cellsAt, cellRows, cellColumns, stride, tiles, rowAt, columnAt, edge, outAt);
+    };
     const meansOf = (values: Uint16Array, edge: number): Float32Array => {
       codes.set(values);
       kernel.unpackCells(codesAt, cellRows, cellColumns, stride, cellsAt);
-      kernel.boxMeans(cellsAt, cellRows, cellColumns, stride, tiles, rowAt, columnAt, edge, outAt);
+      boxes(edge);
       return means;
     };
     return (measure, transform, out) => {
       const { cosine, sine } = turnOf(transform);
+      upright = sine === 0;
       stay.set(inside);
       kernel.placeTiles(gridRows, gridColumns, 2 * cellPx, cellPx, rows, columns, EDGE_PX, cosine, sine, transform.row, transform.column, rowAt, columnAt, insideAt);
       inside.set(stay);
@@ -30,7 +36,7 @@ export function fastTileFollower(plan: MeasurePlan, first: FrameMeasure, { gridR
       if (measure.clipped === null) return;
       shares.set(measure.clipped);
       kernel.unpackShares(codesAt, cellRows, cellColumns, stride, cellsAt);
-      kernel.boxMeans(cellsAt, cellRows, cellColumns, stride, tiles, rowAt, columnAt, CLIP_REACH_PX / cellPx, outAt);
+      boxes(CLIP_REACH_PX / cellPx);
       for (let t = 0; t < tiles; t++) if (means[t] > MOST_CLIPPED) clear[t] = 0;
     };
   });

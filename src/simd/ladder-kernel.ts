@@ -15,6 +15,7 @@ export interface LadderKernel {
   unpackShares(codes: number, rows: number, columns: number, stride: number, out: number): void;
   placeTiles(gridRows: number, gridColumns: number, tilePx: number, cellPx: number, rows: number, columns: number, marginPx: number, cosine: number, sine: number, downPx: number, acrossPx: number,
     placeRow: number, placeColumn: number, inside: number): void;
+  uprightMeans(cells: number, rows: number, columns: number, stride: number, gridRows: number, gridColumns: number, placeRow: number, placeColumn: number, edge: number, work: number, out: number): void;
   boxMeans(cells: number, rows: number, columns: number, stride: number, tiles: number, placeRow: number, placeColumn: number, edge: number, out: number): void;
   seenDepths(map: number, variance: number, bands: number, windows: number, asked: number, count: number, spread: number, bend: number): void;
   otherShares(depth: number, rows: number, columns: number, asked: number, count: number, reach: number, limit: number, out: number): void;

@@ -58,3 +58,34 @@ export function boxMeans(cells: usize, rows: i32, columns: i32, stride: i32, til
     store<f32>(out + (t << 2), <f32>((<f64>f32x4.extract_lane(all, 0) + <f64>f32x4.extract_lane(all, 1) + <f64>f32x4.extract_lane(all, 2) + <f64>f32x4.extract_lane(all, 3)) / size));
   }
 }
+
+/**
+ * The same where the grid stands upright in the frame, as on a tripod: a row of tiles takes the same cells of every column, and a column of tiles of every row.
+ * @param work room for a row of cells and three more, and for 36 bytes for every column of tiles
+ */
+export function uprightMeans(cells: usize, rows: i32, columns: i32, stride: i32, gridRows: i32, gridColumns: i32, placeRow: usize, placeColumn: usize, edge: f64, work: usize, out: usize): void {
+  const half = edge / 2, line = work, shares = work + (((stride + 3) & ~3) << 2), starts = shares + (gridColumns << 5), none = f32x4.splat(0);
+  for (let c = 0; c < gridColumns; c++) {
+    const column = load<f64>(placeColumn + (c << 3)), left = min<f64>(max<f64>(column - half, 0), columns), right = min<f64>(max<f64>(column + half, 0), columns), c0 = min<i32>(<i32>left, columns - 1);
+    for (let i = 0; i < 8; i++) {
+      const part = right > left ? max<f64>(0, min<f64>(right, <f64>(c0 + i + 1)) - max<f64>(left, <f64>(c0 + i))) / (right - left) : 0;
+      store<f32>(shares + (c << 5) + (i << 2), <f32>part);
+    }
+    store<u32>(starts + (c << 2), <u32>(line + (c0 << 2)));
+  }
+  for (let r = 0, to = out; r < gridRows; r++) {
+    const row = load<f64>(placeRow + ((r * gridColumns) << 3)), top = min<f64>(max<f64>(row - half, 0), rows), bottom = min<f64>(max<f64>(row + half, 0), rows);
+    const first = <i32>top, size = bottom - top;
+    if (!(size > 0)) { memory.fill(to, 0, gridColumns << 2); to += gridColumns << 2; continue; }
+    for (let x = 0, end = stride << 2; x < end; x += 16) {
+      let sum = none;
+      for (let y = first; y < rows && <f64>y < bottom; y++) sum = f32x4.add(sum, f32x4.mul(f32x4.splat(<f32>((min<f64>(bottom, <f64>y + 1) - max<f64>(top, <f64>y)) / size)), v128.load(cells + ((y * stride) << 2) + x)));
+      v128.store(line + x, sum);
+    }
+    for (let c = 0; c < gridColumns; c++, to += 4) {
+      const at = <usize>load<u32>(starts + (c << 2)), share = shares + (c << 5);
+      const all = f32x4.add(f32x4.mul(v128.load(at), v128.load(share)), f32x4.mul(v128.load(at, 16), v128.load(share, 16)));
+      store<f32>(to, (f32x4.extract_lane(all, 0) + f32x4.extract_lane(all, 1)) + (f32x4.extract_lane(all, 2) + f32x4.extract_lane(all, 3)));
+    }
+  }
+}

@@ -174,22 +174,26 @@ function longEntry(table: usize, bits: u64, known: i32, dc: bool): i32 {
   let record = records;
   do {
     bits |= load<u64>(at) << count; at += (63 - count) >> 3; count |= 56;
-    both = load<u64>(more + (<usize>(bits & mask) << 3));
-    entry = <i32>both; next = <i32>(both >> 32);
-    if ((entry & 63) === 0) {
-      if (!(entry = longEntry(more, bits, next, false))) return -1;
-      bits >>= <u64>entry; count -= entry & 63;
+    // Three times before more bits are wanted: each waits for the one before alone.
+    for (let i = 0; i < 3; i++) {
+      both = load<u64>(more + (<usize>(bits & mask) << 3));
+      entry = <i32>both; next = <i32>(both >> 32);
+      if ((entry & 63) === 0) {
+        if (!(entry = longEntry(more, bits, next, false))) return -1;
+        bits >>= <u64>entry; count -= entry & 63;
+        record += (entry >> 6) & ON;
+        if (keep) addValue(entry, record);
+        break;
+      }
       record += (entry >> 6) & ON;
       if (keep) addValue(entry, record);
-      continue;
+      // What follows the last value belongs to the next block.
+      if (record & FULL) { bits >>= <u64>next; count -= next & 63; break; }
+      bits >>= both; count -= entry & 63;
+      record += (next >> 6) & ON;
+      if (keep) addValue(next, record);
+      if (record & FULL) break;
     }
-    record += (entry >> 6) & ON;
-    if (keep) addValue(entry, record);
-    // What follows the last value belongs to the next block.
-    if (record & FULL) { bits >>= <u64>next; count -= next & 63; break; }
-    bits >>= both; count -= entry & 63;
-    record += (next >> 6) & ON;
-    if (keep) addValue(next, record);
   } while (!(record & FULL));
   place = at; window = bits; held = count;
   const last = <i32>(record - records) / RECORD;
