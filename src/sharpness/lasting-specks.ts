@@ -18,30 +18,29 @@ const SAMPLED_CELLS = 2_000;
  * the sensor does not. Only where the frames reach far beyond every surface does that tell one from the other.
  */
 export class SpeckSearch {
-  private readonly values: Float32Array;
-  private readonly least: Float32Array;
-  private readonly largest: Float32Array;
+  /** As short floats, which are in the order of what they stand for. */
+  private readonly least: Uint16Array;
+  private readonly largest: Uint16Array;
   private readonly sample: number[] = [];
 
   /** @param rows, columns cells of a frame */
   constructor(private readonly rows: number, private readonly columns: number) {
     const count = rows * columns;
-    this.values = new Float32Array(count);
-    this.least = new Float32Array(count).fill(Infinity);
-    this.largest = new Float32Array(count);
+    this.least = new Uint16Array(count).fill(NOT_A_NUMBER);
+    this.largest = new Uint16Array(count);
   }
 
   /** @param fine one frame's fine band energies, short floats, rows × columns cells */
   add(fine: Uint16Array): void {
-    const { values, least, largest, sample } = this, count = values.length, stride = Math.max(1, Math.floor(count / SAMPLED_CELLS));
-    fromShortFloats(fine, values);
-    for (let i = 0; i < count; i++) { const v = values[i]; if (v < least[i]) least[i] = v; if (v > largest[i]) largest[i] = v; }
-    for (let i = 0; i < count; i += stride) sample.push(values[i]);
+    const { least, largest, sample } = this, count = least.length, stride = Math.max(1, Math.floor(count / SAMPLED_CELLS));
+    for (let i = 0; i < count; i++) { const code = fine[i]; if (code < least[i]) least[i] = code; if (code > largest[i] && code !== NOT_A_NUMBER) largest[i] = code; }
+    for (let i = 0; i < count; i += stride) sample.push(fine[i]);
   }
 
   /** In all frames so far. */
   found(): LastingSpecks {
-    const { least, largest, rows, columns } = this, count = least.length, sample = Float64Array.from(this.sample);
+    const { rows, columns } = this, plainly = (codes: Uint16Array): Float32Array => fromShortFloats(codes, new Float32Array(codes.length));
+    const least = plainly(this.least), largest = plainly(this.largest), count = least.length, sample = plainly(Uint16Array.from(this.sample));
     // Somewhere, in some frame, the picture is out of focus: the twentieth part with least detail is noise.
     const floor = sample.sort()[Math.floor(0.05 * sample.length)] ?? 0, lasting = new Uint8Array(count);
     let cells = 0;
