@@ -1,5 +1,7 @@
 /** Codes start at 2⁻⁵⁰ and end below 2¹⁴: 64 octaves of 1024 steps each. */
-const BASE = (127 - 50) << 10, NOT_A_NUMBER = 65_535;
+const BASE = (127 - 50) << 10;
+/** Stands for what is no number. */
+export const NOT_A_NUMBER = 65_535;
 
 /**
  * Values in 16 bits each: the exponent and 10 bits of the mantissa of a single-precision number (IEEE 754), rounded.

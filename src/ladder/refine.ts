@@ -110,7 +110,10 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, from: EarlierF
       ratioPrior: ratioPrior && { ...ratioPrior, pull }, local: local!, rounds: isLast || !fitted ? MOST_STEPS : FEW_STEPS, settled: isLast ? 1e-6 : 1e-4, ties: frameTies(frames, state!), entries: isLast,
     });
     tileTrust = trustFromMisfit(trace.misfit);
-    learn(lookAround(depthVariance(trace, tileTrust)), settles || round === rounds - 1);
+    const map = lookAround(depthVariance(trace, tileTrust));
+    // What follows from a settled fit goes by the curves it was fitted with.
+    if (isLast) refreshNoise(stack, tiles, state!, curves, tileTrust, local!);
+    else learn(map, settles || round === rounds - 1);
     findBlurred(lossOfDetail(stack, tiles, state!, curves, tileTrust, isLast), state!.z, blurred, blurLoss, isLast);
     if (isLast) continue;
     unfold(curves, { ...tiles, weight: tiles.weight.map((w) => w.map((v, t) => v * tileTrust[t])) }, state!, order);

@@ -1,4 +1,4 @@
-import { fromShortFloats } from '../image/short-floats.js';
+import { fromShortFloats, NOT_A_NUMBER } from '../image/short-floats.js';
 
 /** Fine detail that every frame shows in the same place of the picture. */
 export interface LastingSpecks {
