@@ -82,14 +82,14 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, from: EarlierF
     return map;
   }
 
-  /** What all tiles together say of texture and noise; spectra cost most of it, and between the first round and the last the first are good enough for a fit that another follows. */
-  function learn(map: Float64Array, spectraToo: boolean): void {
+  /** What all tiles together say of texture and noise. Spectra cost most of it, and a fit that another follows does without. */
+  function learn(map: Float64Array): void {
     const [first, last] = range(state.z);
     let bracketed = indices(count, (t) => state.depth[t] > first + 0.3 && state.depth[t] < last - 0.3 && tileTrust[t] > 0.3);
     if (bracketed.length < 20) bracketed = indices(count, (t) => tileTrust[t] > 0.1);
     const ratios = table.map((line, b) => slopeFromRatio(line, blockRatio(stack, tiles, state, bracketed, b)));
     slopes = [ratios[0], ...ratios.slice(1).map((r, i) => (ratios[i] + r) / 2), ratios[ratios.length - 1]];
-    if (spectraToo) textures = textureSpectra(stack, map, state.z, slopes);
+    if (settles) textures = textureSpectra(stack, map, state.z, slopes);
     curves = slopes.map((slope, b) => focusCurve(plan, b, slope, textures[b]));
     ratioPrior = priorFromTiles(state, bracketed, bands);
     refreshNoise(stack, tiles, state, curves, tileTrust, local);
@@ -99,8 +99,7 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, from: EarlierF
 
   tileTrust = trustFromMisfit(findDepths(from.z).map((cost) => Math.sqrt(Math.max(0, cost))));
   findAround(from.z);
-  const begun = lookAround(GRID_VARIANCE);
-  if (!fitted || fitted.plan !== plan) learn(begun, settles);
+  learn(lookAround(GRID_VARIANCE));
   findDepths(from.z);
   for (let round = 0; round < rounds; round++) {
     const isLast = settles && round === rounds - 1, pull = tileTrust!.map((w, t) => w / (1 + (outside(state.z, state.depth[t]) / 0.5) ** 4));
@@ -111,9 +110,9 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, from: EarlierF
     });
     tileTrust = trustFromMisfit(trace.misfit);
     const map = lookAround(depthVariance(trace, tileTrust));
-    // What follows from a settled fit goes by the curves it was fitted with.
+    // What follows from a settled fit goes by the curves it was fitted with; a fit that goes on from this one learns by its own tiles.
     if (isLast) refreshNoise(stack, tiles, state!, curves, tileTrust, local!);
-    else learn(map, settles || round === rounds - 1);
+    else if (round < rounds - 1) learn(map);
     findBlurred(lossOfDetail(stack, tiles, state!, curves, tileTrust, isLast), state!.z, blurred, blurLoss, isLast);
     if (isLast) continue;
     unfold(curves, { ...tiles, weight: tiles.weight.map((w) => w.map((v, t) => v * tileTrust[t])) }, state!, order);

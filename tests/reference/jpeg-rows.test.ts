@@ -28,7 +28,7 @@ function decoded(bytes: Buffer): Decoded {
 describe('jpegRows', () => {
   // The definition itself: T.81, A.3.3 (inverse transform), T.871, clause 7 (Y is luma), IEC 61966-2-1 (its light), averaged two by two.
   it.each([[1, 1, 1, 0], [3, 2, 2, 0], [3, 2, 1, 0], [3, 1, 1, 0], [3, 2, 2, 5], [1, 2, 2, 3]] as const)('gives what the standard defines: %i components, %i × %i luma blocks a group, restarts after %i', (components, across, down, restart) => {
-    const rows = 53, columns = 75, random = randomFrom(11 + across + down), h = components === 1 ? 1 : across, v = components === 1 ? 1 : down;
+    const rows = 53, columns = 75, random = randomFrom(11 + across + down);
     const quantiser = Array.from({ length: 64 }, (_, k) => 3 + (k >> 2)), blocks = new Map<string, number[]>();
     const blockOf = (c: number, row: number, column: number): number[] => {
       const key = `${c}/${row}/${column}`, spread = c ? 12 : 40, kind = random();
