@@ -33,9 +33,7 @@ export function lastingChange({ stack, position, order }: Pick<StackPicture, 'st
     let changed = 0;
     const stepSquare = dot(step, step);
     for (const light of blocks) {
-      let along = 0;
-      for (let i = 0; i < frame.length; i++) along += step[i] * light[frame[i]];
-      const jump = along / stepSquare;
+      const jump = along(step, frame, light) / stepSquare;
       if (Math.abs(jump) <= allowed) continue;
       const y = frame.map((i) => light[i]);
       // What is left after line and jump: y without its mean, its part along the depth, and its part along the jump.
@@ -89,6 +87,13 @@ function nearest(sorted: readonly number[], position: Float64Array, at: number):
 
 function without(v: number[], axes: readonly number[][]): number[] {
   return axes.reduce((rest, axis) => { const along = dot(axis, rest); return rest.map((x, i) => x - along * axis[i]); }, v);
+}
+
+/** Inner product with a block's light in some frames. */
+function along(axis: readonly number[], frame: readonly number[], light: Float64Array): number {
+  let sum = 0;
+  for (let i = 0; i < frame.length; i++) sum += axis[i] * light[frame[i]];
+  return sum;
 }
 
 function dot(a: readonly number[], b: readonly number[]): number {

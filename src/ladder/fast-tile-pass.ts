@@ -104,19 +104,20 @@ function passIn({ kernel, arena }: FastKernel, curves: readonly FocusCurve[], ti
       const from = singles(field, entries), out = new Float32Array(count * frames), range = new Int32Array(buffer, at.range, 2 * bands * count);
       for (let t = 0; t < count; t++) {
         const i = b * count + t, low = range[2 * i], high = Math.min(frames, range[2 * i + 1]);
-        out.set(from.subarray(i * wide + low, i * wide + high), t * frames + low);
+        // Value by value: such short lines are not worth views of their own.
+        for (let k = low, in0 = i * wide, out0 = t * frames; k < high; k++) out[out0 + k] = from[in0 + k];
       }
       return out;
     });
     const coupling = new Float32Array(count * own * unknowns), tileNormal = new Float64Array(count * own * own), reach = new Int32Array(buffer, at.reach, 2 * count);
+    const lines = new Float32Array(buffer, at.nextSystem, systemBytes / 4), normals = new Float64Array(buffer, at.nextSystem, systemBytes / 8);
     for (let t = 0; t < count; t++) {
-      const system = at.nextSystem + t * systemBytesATile, lines = new Float32Array(buffer, system, own * slots), normal = new Float64Array(buffer, system + LANES * slots * 4, 16);
-      const low = reach[2 * t], high = Math.min(frames, reach[2 * t + 1]);
+      const low = reach[2 * t], high = Math.min(frames, reach[2 * t + 1]), normal = (t * systemBytesATile + LANES * slots * 4) / 8;
       for (let i = 0; i < own; i++) {
-        const line = i * slots, to = (t * own + i) * unknowns;
-        coupling.set(lines.subarray(line + low, line + high), to + low);
-        coupling.set(lines.subarray(line + wide, line + wide + unknowns - frames), to + frames);
-        for (let j = 0; j < own; j++) tileNormal[(t * own + i) * own + j] = normal[i * LANES + j];
+        const line = (t * systemBytesATile) / 4 + i * slots, to = (t * own + i) * unknowns;
+        for (let k = low; k < high; k++) coupling[to + k] = lines[line + k];
+        for (let u = frames; u < unknowns; u++) coupling[to + u] = lines[line + u - frames + wide];
+        for (let j = 0; j < own; j++) tileNormal[(t * own + i) * own + j] = normals[normal + i * LANES + j];
       }
     }
     return { residual: ofBands('residual'), robust: ofBands('robust'), byZ: ofBands('byZ'), byLnAmplitude: ofBands('byLn'), sigma: ofBands('sigma'), coupling, tileNormal };

@@ -102,11 +102,11 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, from: EarlierF
   learn(lookAround(GRID_VARIANCE));
   findDepths(from.z);
   for (let round = 0; round < rounds; round++) {
-    const isLast = settles && round === rounds - 1, pull = tileTrust!.map((w, t) => w / (1 + (outside(state.z, state.depth[t]) / 0.5) ** 4));
+    const isLast = settles && round === rounds - 1, pull = pullOf(tileTrust!, state!);
     freeGain = blurred.flatMap((b, k) => (b ? [k] : []));
     trace = jointSolve(curves, tiles, state!, {
       freeGain, weight: solveWeights(curves, tiles, state!, pull, edges!), noise: stack.noise, components: stack.components,
-      ratioPrior: ratioPrior && { ...ratioPrior, pull }, local: local!, rounds: isLast || !fitted ? MOST_STEPS : FEW_STEPS, settled: isLast ? 1e-6 : 1e-4, ties: frameTies(frames, state!), entries: isLast,
+      ratioPrior: ratioPrior && { ...ratioPrior, pull }, local: local!, rounds: isLast || !fitted ? MOST_STEPS : FEW_STEPS, settled: isLast ? 1e-6 : 1e-4, ties: frameTies(state!), entries: isLast,
     });
     tileTrust = trustFromMisfit(trace.misfit);
     const map = lookAround(depthVariance(trace, tileTrust));
@@ -133,7 +133,11 @@ function range(z: Float64Array): [number, number] {
   for (const v of z) { low = Math.min(low, v); high = Math.max(high, v); }
   return [low, high];
 }
-function outside(z: Float64Array, depth: number): number { const [low, high] = range(z); return Math.max(0, low - depth, depth - high); }
+/** How much each tile pulls at the frames: less the farther beyond the ladder it lies. */
+function pullOf(trust: Float64Array, { z, depth }: Pick<LadderState, 'z' | 'depth'>): Float64Array {
+  const [low, high] = range(z);
+  return trust.map((w, t) => w / (1 + (Math.max(0, low - depth[t], depth[t] - high) / 0.5) ** 4));
+}
 function indices(n: number, keep: (i: number) => boolean): number[] { const out: number[] = []; for (let i = 0; i < n; i++) if (keep(i)) out.push(i); return out; }
 
 /** brightness × tile × edges × reach: thousands of far tiles agree on a small model error in the tails and would outvote the few near ones. */

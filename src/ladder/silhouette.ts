@@ -14,19 +14,28 @@ export interface Silhouette {
 }
 
 export function silhouette({ light, inside, gridRows, gridColumns }: Pick<TileStack, 'light' | 'inside' | 'gridRows' | 'gridColumns'>): Silhouette {
-  const ground = new Uint8Array(light.length), rim = new Uint8Array(light.length);
-  for (let r = 0, t = 0; r < gridRows; r++) for (let c = 0; c < gridColumns; c++, t++) {
+  const ground = new Uint8Array(light.length), rim = new Uint8Array(light.length), known = light.map((v, t) => (inside[t] ? v : NaN)), { low: lows, high: highs } = extremes(known, gridRows, gridColumns);
+  for (let t = 0; t < light.length; t++) {
     if (!inside[t]) continue;
-    let low = light[t], high = low;
-    for (let y = Math.max(0, r - REACH_TILES); y <= Math.min(gridRows - 1, r + REACH_TILES); y++) for (let x = Math.max(0, c - REACH_TILES); x <= Math.min(gridColumns - 1, c + REACH_TILES); x++) {
-      const near = y * gridColumns + x;
-      if (!inside[near]) continue;
-      low = Math.min(low, light[near]);
-      high = Math.max(high, light[near]);
-    }
+    const low = lows[t], high = highs[t];
     // Darker than the one and brighter than the other: half-way across the edge.
     if (high - light[t] > DARKER) ground[t] = 1;
     else if (light[t] - low > DARKER) rim[t] = 1;
   }
   return { ground, rim };
+}
+
+/** Least and greatest of the values around each, along rows first and then down columns; NaNs don't count. */
+function extremes(values: Float64Array, rows: number, columns: number): { low: Float64Array; high: Float64Array } {
+  const low = new Float64Array(values.length).fill(Infinity), high = new Float64Array(values.length).fill(-Infinity), lowest = low.slice(), highest = high.slice();
+  for (let r = 0; r < rows; r++) for (let c = 0, i = r * columns; c < columns; c++, i++) for (let j = i - Math.min(REACH_TILES, c), end = i + Math.min(REACH_TILES, columns - 1 - c); j <= end; j++) {
+    const v = values[j];
+    if (v < low[i]) low[i] = v;
+    if (v > high[i]) high[i] = v;
+  }
+  for (let r = 0; r < rows; r++) for (let y = Math.max(0, r - REACH_TILES), bottom = Math.min(rows - 1, r + REACH_TILES); y <= bottom; y++) for (let c = 0, i = r * columns, j = y * columns; c < columns; c++, i++, j++) {
+    if (low[j] < lowest[i]) lowest[i] = low[j];
+    if (high[j] > highest[i]) highest[i] = high[j];
+  }
+  return { low: lowest, high: highest };
 }

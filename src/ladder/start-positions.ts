@@ -27,7 +27,7 @@ export function stateAt(curves: readonly FocusCurve[], tiles: SolveTiles, z: Flo
 
 function freeSolve(curves: readonly FocusCurve[], tiles: SolveTiles, stack: TileStack, z: Float64Array, rounds: number): Float64Array {
   const { state } = stateAt(curves, tiles, z, null);
-  jointSolve(curves, tiles, state, { freeGain: [], weight: curves.map(() => tiles.trust), noise: stack.noise, components: stack.components, ratioPrior: null, local: null, rounds, settled: 1e-4, ties: frameTies(tiles.frames, state), entries: false });
+  jointSolve(curves, tiles, state, { freeGain: [], weight: curves.map(() => tiles.trust), noise: stack.noise, components: stack.components, ratioPrior: null, local: null, rounds, settled: 1e-4, ties: frameTies(state), entries: false });
   return state.z;
 }
 

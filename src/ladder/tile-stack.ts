@@ -75,22 +75,41 @@ function readAll(plan: MeasurePlan, measures: readonly FrameMeasure[], transform
 
 /** Defocus doesn't change mean brightness: the median change over the tiles is the frame's exposure; what is left stays in `change`, the tile's median in `light`. */
 function takeOutExposure(energy: Float32Array[], change: Float32Array, light: Float64Array, inside: Uint8Array, tiles: number, frames: number): Float64Array {
-  const line = new Float64Array(frames), column = new Float64Array(tiles);
-  for (let t = 0, from = 0; t < tiles; t++, from += frames) {
+  takeOutMedians(change, light, frames);
+  const gain = new Float64Array(frames), column = new Float64Array(tiles);
+  for (let k = 0; k < frames; k++) {
+    const n = columnOf(change, inside, k, frames, column);
+    gain[k] = n ? quantileInPlace(column.subarray(0, n), 0.5) : 0;
+  }
+  const factor = gain.map((v) => Math.exp(-2 * v));
+  for (const values of energy) scaleFrames(values, factor);
+  takeOutGains(change, gain);
+  return gain;
+}
+
+// Loops over all tiles and frames, each a function of its own: they run once, and the smaller a function the sooner it is compiled.
+
+function takeOutMedians(change: Float32Array, light: Float64Array, frames: number): void {
+  const line = new Float64Array(frames);
+  for (let t = 0, from = 0; t < light.length; t++, from += frames) {
     for (let k = 0; k < frames; k++) line[k] = change[from + k];
     const middle = light[t] = quantileInPlace(line, 0.5);
     for (let k = 0; k < frames; k++) change[from + k] -= middle;
   }
-  const gain = new Float64Array(frames), factor = new Float64Array(frames);
-  for (let k = 0; k < frames; k++) {
-    let n = 0;
-    for (let t = 0; t < tiles; t++) if (inside[t]) column[n++] = change[t * frames + k];
-    gain[k] = n ? quantileInPlace(column.subarray(0, n), 0.5) : 0;
-    factor[k] = Math.exp(-2 * gain[k]);
-  }
-  for (const values of energy) for (let t = 0, i = 0; t < tiles; t++) for (let k = 0; k < frames; k++, i++) values[i] *= factor[k];
-  for (let t = 0, i = 0; t < tiles; t++) for (let k = 0; k < frames; k++, i++) change[i] -= gain[k];
-  return gain;
+}
+
+function columnOf(change: Float32Array, inside: Uint8Array, frame: number, frames: number, out: Float64Array): number {
+  let n = 0;
+  for (let t = 0, i = frame; t < inside.length; t++, i += frames) if (inside[t]) out[n++] = change[i];
+  return n;
+}
+
+function scaleFrames(values: Float32Array, factor: Float64Array): void {
+  for (let i = 0; i < values.length;) for (let k = 0; k < factor.length; k++, i++) values[i] *= factor[k];
+}
+
+function takeOutGains(change: Float32Array, gain: Float64Array): void {
+  for (let i = 0; i < change.length;) for (let k = 0; k < gain.length; k++, i++) change[i] -= gain[k];
 }
 
 function trustFromBrightness(change: Float32Array, inside: Uint8Array, tiles: number, frames: number, trust: Float32Array): Float32Array {

@@ -51,15 +51,13 @@ export function ladderUncertainty(stack: TileStack, tiles: SolveTiles, ladder: R
   const bands = ladder.curves.length, free = (n - frames) / bands, own = 1 + bands;
   const inverse = choleskyInverse(trace.reduced, n);
   const moves = positionScatter(stack, tiles, trace, ladder.freeGain, inverse);
-  const ties = frameTies(frames, state).map(({ from, to, spread }) => {
+  const ties = frameTies(state).map(({ from, to, spread }) => {
     const pull = new Float64Array(n);
     pull[from] = -1 / spread; pull[to] = 1 / spread;
     return framesMoved(inverse, pull, n, frames);
   });
   const shared = systematicMoves(stack, tiles, ladder, inverse, n, own, free);
-  const near = new Int32Array(frames), nearSpread = new Float64Array(frames);
-  for (let t = 0; t < count; t++) if (ladder.tileTrust[t] > 0.2) for (let k = 0; k < frames; k++) if (Math.abs(state.z[k] - state.depth[t]) < NEAR_DOF) { near[k]++; nearSpread[k] += state.spread[0][t] ** 2; }
-  const least = Math.max(LEAST_NEAR, LEAST_NEAR_SHARE * count);
+  const { near, nearSpread } = tilesNear(state, ladder.tileTrust), least = Math.max(LEAST_NEAR, LEAST_NEAR_SHARE * count);
   return {
     near,
     between(a, b) {
@@ -73,6 +71,17 @@ export function ladderUncertainty(stack: TileStack, tiles: SolveTiles, ladder: R
       return { sigma: Math.sqrt(variance), tailsOnly };
     },
   };
+}
+
+/** Tiles within reach of each frame, and the sum of their depth variances. */
+function tilesNear({ z, depth, spread: [spread] }: Pick<RefinedLadder['state'], 'z' | 'depth' | 'spread'>, trust: Float64Array): { near: Int32Array; nearSpread: Float64Array } {
+  const near = new Int32Array(z.length), nearSpread = new Float64Array(z.length);
+  for (let t = 0; t < depth.length; t++) {
+    if (!(trust[t] > 0.2)) continue;
+    const here = depth[t], square = spread[t] * spread[t];
+    for (let k = 0; k < z.length; k++) if (Math.abs(z[k] - here) < NEAR_DOF) { near[k]++; nearSpread[k] += square; }
+  }
+  return { near, nearSpread };
 }
 
 /** How the frames would move if, in one band and one DOF of defocus, all tiles read that much of their peak too high; or one band's noise were 10 % higher. */

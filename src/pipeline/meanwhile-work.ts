@@ -21,7 +21,7 @@ export class MeanwhileWork {
 
   /** @param frames how many will be read */
   constructor(private readonly plan: MeasurePlan, private readonly frames: number) {
-    this.shifts = new ShiftsAhead(frames >> 1);
+    this.shifts = new ShiftsAhead(frames >> 1, frames);
     // Tables that the solve will ask for.
     setImmediate(() => { firstCurves(plan); windowLeakage(); });
   }

@@ -17,14 +17,20 @@ export class ShiftsAhead {
   private reference: RegistrationPicture | null = null;
   private correlation: FastCoarseShift | null = null;
 
-  /** @param referencePlace the frame in file order that the others are compared with */
-  constructor(private readonly referencePlace: number) {}
+  private left: number;
+
+  /**
+   * @param referencePlace the frame in file order that the others are compared with
+   * @param frames how many there will be
+   */
+  constructor(private readonly referencePlace: number, frames: number) { this.left = frames; }
 
   /** @param place in file order; frames may come in any */
   add(place: number, picture: RegistrationPicture): void {
     if (place === this.referencePlace) this.reference = picture; else this.waiting.push(picture);
-    // By two: a transform takes a pair in the time of one.
-    while (this.reference && this.waiting.length >= 2) {
+    this.left--;
+    // By two, as long as others are to come: a transform takes a pair in the time of one.
+    while (this.reference && this.waiting.length >= (this.left > 0 ? 2 : 1)) {
       const both = this.waiting.splice(0, 2), { reference } = this;
       if (!this.correlation?.holds()) this.correlation = fastCoarseShift(reference);
       if (!this.correlation) return;
