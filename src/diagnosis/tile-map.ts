@@ -4,7 +4,7 @@ import { referenceFrequencyRatio, standardDofFactor } from '../optics/standard-d
 import type { Coverage } from './coverage.js';
 import type { StackPicture } from './stack-picture.js';
 
-const round = (value: number, digits: number): number => Math.round(value * 10 ** digits) / 10 ** digits;
+const thousandths = (value: number): number => Math.round(value * 1000) / 1000;
 
 /**
  * The map of the picture for the report.
@@ -16,13 +16,16 @@ export function tileMap(picture: StackPicture, cover: Coverage, toFrame: readonl
   const { stack, depth } = picture, waveDof = standardDofFactor(outputCutoff), s = referenceFrequencyRatio(outputCutoff), inFocus = defocusedOtf(s, 0);
   // Contrast of the reference detail against defocus, on a grid of 0.01 report DOF: a tile needs no integral of its own.
   const lost = Array.from({ length: 400 }, (_, i) => 1 - Math.max(0, Math.min(1, defocusedOtf(s, i * 0.01 * waveDof / 2) / inFocus)));
-  const known = (t: number): boolean => cover.bestFrame[t] >= 0;
-  const tiles = depth.length;
+  const tiles = depth.length, depthDof = new Array<number | null>(tiles).fill(null), bestFrame = new Array<number | null>(tiles).fill(null), contrastLoss = new Array<number | null>(tiles).fill(null);
+  for (let t = 0; t < tiles; t++) {
+    const best = cover.bestFrame[t], distance = cover.distance[t];
+    if (best < 0) continue;
+    depthDof[t] = thousandths(depth[t]);
+    bestFrame[t] = toFrame[best];
+    contrastLoss[t] = thousandths(distance < 4 ? lost[Math.floor(distance * 100)] : 1);
+  }
   return {
     rows: stack.gridRows, columns: stack.gridColumns, tilePx: stack.tilePx * stack.plan.bin,
-    depthDof: Array.from({ length: tiles }, (_, t) => (known(t) ? round(depth[t], 3) : null)),
-    bestFrame: Array.from({ length: tiles }, (_, t) => (known(t) ? toFrame[cover.bestFrame[t]] : null)),
-    contrastLoss: Array.from({ length: tiles }, (_, t) => (known(t) ? round(cover.distance[t] < 4 ? lost[Math.floor(cover.distance[t] * 100)] : 1, 3) : null)),
-    state: cover.state,
+    depthDof, bestFrame, contrastLoss, state: cover.state,
   };
 }
