@@ -3,6 +3,8 @@ import { quantile } from './statistics.js';
 
 /** Edge of a block in tiles. */
 const BLOCK = 4;
+/** Of twice as many blocks or more every second is looked at, and so on: frames are told apart by far fewer. */
+const ENOUGH_BLOCKS = 500;
 
 /**
  * How unlike two frames are in where they are sharp: root mean square difference of their block amplitudes (64-px blocks, each
@@ -11,22 +13,7 @@ const BLOCK = 4;
  * @returns frames × frames
  */
 export function frameDistance(stack: TileStack): Float64Array {
-  const { frames, gridRows, gridColumns, energy } = stack, bands = energy.length;
-  const blockRows = Math.ceil(gridRows / BLOCK), blockColumns = Math.ceil(gridColumns / BLOCK), blocks = blockRows * blockColumns;
-  // Block × band × frame: amplitudes.
-  const amplitude = new Float64Array(blocks * bands * frames);
-  for (let r = 0; r < gridRows; r++) for (let c = 0; c < gridColumns; c++) {
-    const t = r * gridColumns + c;
-    if (!stack.inside[t]) continue;
-    const block = Math.floor(r / BLOCK) * blockColumns + Math.floor(c / BLOCK);
-    for (let b = 0; b < bands; b++) for (let k = 0, from = t * frames, to = (block * bands + b) * frames, all = energy[b]; k < frames; k++) amplitude[to + k] += all[from + k];
-  }
-  for (let r = 0; r < gridRows; r += BLOCK) for (let c = 0; c < gridColumns; c += BLOCK) {
-    const i = ((r / BLOCK) * blockColumns + c / BLOCK) * bands * frames;
-    let n = 0;
-    for (let y = r; y < Math.min(gridRows, r + BLOCK); y++) for (let x = c; x < Math.min(gridColumns, c + BLOCK); x++) n += stack.inside[y * gridColumns + x];
-    for (let k = 0; k < bands * frames; k++) amplitude[i + k] = n ? Math.sqrt(amplitude[i + k] / n) : 0;
-  }
+  const { frames, energy } = stack, bands = energy.length, amplitude = blockAmplitudes(stack), blocks = amplitude.length / (bands * frames);
   const fine: number[] = [];
   for (let i = 0; i < blocks; i++) for (let k = 0; k < frames; k++) { const v = amplitude[i * bands * frames + k]; if (v > 0) fine.push(v); }
   const floor = quantile(fine, 0.05);
@@ -44,6 +31,28 @@ export function frameDistance(stack: TileStack): Float64Array {
   }
   for (let a = 0; a < frames; a++) for (let k = 0; k < a; k++) out[a * frames + k] = out[k * frames + a] = Math.sqrt(out[a * frames + k] / Math.max(1, patterns));
   return out;
+}
+
+/** Block × band × frame: amplitudes of the blocks that are looked at, 0 where no tile of a block lies inside all frames. */
+function blockAmplitudes({ frames, gridRows, gridColumns, energy, inside }: TileStack): Float64Array {
+  const bands = energy.length, blockColumns = Math.ceil(gridColumns / BLOCK), all = Math.ceil(gridRows / BLOCK) * blockColumns, stride = Math.max(1, Math.floor(all / ENOUGH_BLOCKS)), blocks = Math.ceil(all / stride);
+  const amplitude = new Float64Array(blocks * bands * frames);
+  for (let n = 0; n < blocks; n++) {
+    const block = n * stride, top = BLOCK * Math.floor(block / blockColumns), left = BLOCK * (block % blockColumns), to = n * bands * frames;
+    let tiles = 0;
+    for (let r = top; r < Math.min(gridRows, top + BLOCK); r++) for (let c = left; c < Math.min(gridColumns, left + BLOCK); c++) {
+      const t = r * gridColumns + c;
+      if (!inside[t]) continue;
+      tiles++;
+      for (let b = 0; b < bands; b++) addLine(energy[b], t * frames, frames, amplitude, to + b * frames);
+    }
+    for (let i = to; i < to + bands * frames; i++) amplitude[i] = tiles ? Math.sqrt(amplitude[i] / tiles) : 0;
+  }
+  return amplitude;
+}
+
+function addLine(values: Float32Array, from: number, count: number, out: Float64Array, to: number): void {
+  for (let k = 0; k < count; k++) out[to + k] += values[from + k];
 }
 
 function peakOf(values: Float64Array, from: number, count: number): number {

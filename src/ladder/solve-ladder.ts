@@ -14,6 +14,8 @@ import type { UsableTiles } from './usable-tiles.js';
 
 /** Tiles for finding the start, and for the joint solve: more change no step by as much as its uncertainty. */
 const START_TILES = 400;
+/** Those for the start are drawn from so many at least, where there are as many. */
+const START_FROM_TILES = 4000;
 const MOST_TILES = 2500;
 /** Tiles that the first round of the solve is done with. */
 const FEW_TILES = 600;
@@ -54,8 +56,14 @@ export function firstCurves(plan: MeasurePlan): FocusCurve[] {
 function startSample(stack: TileStack, usable: UsableTiles): { curves: FocusCurve[]; sample: SolveTiles } {
   return {
     curves: firstCurves(stack.plan),
-    sample: selectTiles(stack, chooseTiles(stack, usable.steady, START_TILES, 1)),
+    sample: selectTiles(stack, chooseTiles(stack, everyNth(usable.steady, START_FROM_TILES), START_TILES, 1)),
   };
+}
+
+/** Every n-th, so that `least` are left. */
+function everyNth(tiles: Int32Array, least: number): Int32Array {
+  const stride = Math.floor(tiles.length / least);
+  return stride > 1 ? tiles.filter((_, i) => i % stride === 0) : tiles;
 }
 
 /**
