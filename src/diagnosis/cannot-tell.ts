@@ -9,7 +9,7 @@ const ONE_DEPTH_HALF_DOF = 0.3, ONE_DEPTH_MOST_DOF = 1.2;
 const LEAST_EXPLAINED = 0.55;
 /**
  * Spread of the frames' fine detail against what the fit says (ln), each less its neighbours' mean: of two dozen rendered stacks of steady frames none showed more than
- * 0.011, of frames all shaken none less than 0.05. What a fit does wrong changes slowly along the axis and cancels.
+ * 0.011, of frames all shaken none less than 0.04. What a fit does wrong changes slowly along the axis and cancels.
  */
 const UNSTEADY = 0.023;
 const LEAST_JUDGED = 6;
