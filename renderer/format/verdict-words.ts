@@ -22,7 +22,7 @@ function fewReasons(reasons: readonly string[]): string {
 }
 
 function keepDetail(report: Report, labels: readonly string[]): Piece[] {
-  const longest = longestStep(report.steps.filter((step) => step.surfaceShare > 0 && step.grade !== 'gap'));
+  const longest = longestStep(report.steps.filter((step) => step.surfaceShare > 0 && (step.grade === 'good' || step.grade === 'thin')));
   const empty = harmlessGaps(report).length;
   return [
     ...sentence`All ${report.stack.frames.length} frames were looked at and every step that matters overlaps`,

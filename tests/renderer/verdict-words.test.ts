@@ -37,6 +37,13 @@ describe('the verdict in words', () => {
     expect(perStep()).toMatch(/^±0\.05/);
   });
 
+  it('names as the longest that overlaps only one that was measured to', () => {
+    const report = fixtureReport({ ...gap, longSteps: {} });
+    Object.assign(report.steps[4], { stepDof: 1.16, grade: 'unmeasured', surfaceShare: 0.01 });
+    Object.assign(report.steps[6], { stepDof: 0.72, grade: 'good', surfaceShare: 0.05 });
+    expect(plainText(verdictWords(report, labels).detail)).toMatch(/the longest, 0107 to 0108, is .*0\.72 × DOF/);
+  });
+
   it('never calls an end closed that could not be judged', () => {
     const report = fixtureReport({ ...gap, longSteps: {} });
     expect(plainText(verdictWords(report, labels).detail)).toContain('Both ends are closed.');
