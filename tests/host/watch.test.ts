@@ -153,7 +153,7 @@ describe('watching a folder that fills', () => {
   });
 
   it('works by polling as well, and ends when nothing comes any more', async () => {
-    const { ended, until, lines } = watching('--polling', '--until-quiet', '2');
+    const { ended, until, lines } = watching('--polling', '--until-quiet', '5');
     for (const file of truth.frames.slice(0, 3)) { await deliver(file); await wait(200); }
     await until((got) => placed(got, truth.frames[2]!));
     const { errors } = await ended;
