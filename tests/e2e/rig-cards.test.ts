@@ -83,6 +83,8 @@ it('saves, renames and deletes a rig card by keyboard, asks before it deletes, a
   await pressOn(page, /^Delete$/);
   await expect.poll(() => list.getByRole('listitem').count()).toBe(1);
   expect((await made.backend.call('rig-cards', null)).map((card) => card.name)).toEqual(['Bench, 5×']);
+  // The button that was pressed is gone with its card: the focus goes back into the list by itself.
+  await expect.poll(() => page.evaluate("document.activeElement.closest('[role=dialog]') !== null")).toBe(true);
   await page.keyboard.press('Escape');
   await expect.poll(() => page.getByRole('dialog').count()).toBe(0);
   // f/4 came from the deleted card and is still what the stack is judged by.
