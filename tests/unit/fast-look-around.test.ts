@@ -1,5 +1,4 @@
 import { afterEach, beforeAll, describe, expect, it } from 'vitest';
-import { readFile } from 'node:fs/promises';
 import { edgeTrust } from '../../src/ladder/edge-trust.js';
 import { useLadderKernel } from '../../src/ladder/fast-kernel.js';
 import { localEnergy } from '../../src/ladder/local-energy.js';
@@ -7,7 +6,8 @@ import { seenDepths } from '../../src/ladder/seen-depths.js';
 import { randomFrom } from '../../src/ladder/statistics.js';
 import type { TileStack } from '../../src/ladder/tile-stack.js';
 import { planMeasurement } from '../../src/sharpness/plan-measurement.js';
-import { loadLadderKernel, type LadderKernel } from '../../src/simd/ladder-kernel.js';
+import type { LadderKernel } from '../../src/simd/ladder-kernel.js';
+import { builtKernel, byBoth, expectAlike } from '../helpers/plain-and-fast.js';
 
 /** A rough slope with a jump, holes and a part of which nothing is known; neither side a multiple of a block. */
 const rows = 41, columns = 53, plan = planMeasurement(rows * 16, columns * 16, 0.42), random = randomFrom(3);
@@ -18,32 +18,20 @@ const depth = Float64Array.from({ length: rows * columns }, (_, i) => {
 const known = Int32Array.from(depth, (_, i) => i).filter((i) => !Number.isNaN(depth[i])), some = known.filter((i) => i % 3 !== 0);
 
 let kernel: LadderKernel;
-beforeAll(async () => { kernel = await loadLadderKernel(await readFile(new URL('../../dist/simd/ladder.wasm', import.meta.url))); });
+beforeAll(async () => { kernel = await builtKernel(); });
 afterEach(() => useLadderKernel(null));
-
-function byBoth<T>(find: () => T): { plain: T; fast: T } {
-  const plain = find();
-  useLadderKernel(kernel);
-  return { plain, fast: find() };
-}
-
-/** The same arithmetic in the same precision: alike but for the last bit of a power. */
-function expectAlike(fast: ArrayLike<number>, plain: ArrayLike<number>): void {
-  expect(fast.length).toBe(plain.length);
-  for (let i = 0; i < plain.length; i++) expect(Math.abs(fast[i] - plain[i])).toBeLessThanOrEqual(1e-12 * (1 + Math.abs(plain[i])));
-}
 
 /** The plain code, checked by what is known of planes, bowls and folds elsewhere, is the reference here. */
 describe('WebAssembly against the plain code', () => {
   for (const [name, variance, asked] of [['all tiles', 0.01, null], ['some tiles, known and unknown', 0, Int32Array.from(depth, (_, i) => i).filter((i) => i % 2 === 0)]] as const) it(`sees the same depths in ${name}`, () => {
-    const { plain, fast } = byBoth(() => seenDepths(depth, rows, columns, plan, variance, asked));
+    const { plain, fast } = byBoth(kernel, () => seenDepths(depth, rows, columns, plan, variance, asked));
     for (const field of ['spread', 'bend'] as const) plain[field].forEach((values, b) => expectAlike(fast[field][b], values));
     expectAlike(fast.fold, plain.fold);
     for (const values of [plain.spread[0], plain.bend[2], plain.fold]) expect(Math.max(...values)).toBeGreaterThan(0);
   });
 
   it('trusts edges alike', () => {
-    const { plain, fast } = byBoth(() => edgeTrust(depth, { gridRows: rows, gridColumns: columns, tilePx: 16, plan } as TileStack, some));
+    const { plain, fast } = byBoth(kernel, () => edgeTrust(depth, { gridRows: rows, gridColumns: columns, tilePx: 16, plan } as TileStack, some));
     plain.forEach((values, b) => expectAlike(fast[b], values));
     expect(Math.min(...plain[0])).toBeLessThan(0.2);
   });
@@ -51,7 +39,7 @@ describe('WebAssembly against the plain code', () => {
   it('finds the same energy around tiles', () => {
     const lnAmplitude = plan.bands.map(() => Float64Array.from(some, () => random()));
     const state = { lnAmplitude, depth: Float64Array.from(some, (t) => depth[t]) }, stack = { gridRows: rows, gridColumns: columns, components: Float64Array.of(12, 10, 9) };
-    const { plain, fast } = byBoth(() => localEnergy(stack, { tile: some }, state));
+    const { plain, fast } = byBoth(kernel, () => localEnergy(stack, { tile: some }, state));
     plain.energy.forEach((values, b) => expectAlike(fast.energy[b], values));
     expectAlike(fast.chance, plain.chance);
     expect(plain.chance[0]).toBeGreaterThan(0);
