@@ -71,6 +71,21 @@ describe('exposeScene', () => {
     expect(Math.abs(onFar[row + 32] - 1)).toBeLessThan(0.01);
   });
 
+  // A steep surface's blur differs from point to point; before a ground of its own brightness neither it nor its edge may be told from the ground.
+  it('hides an evenly lit ground behind a steep surface of the same brightness, up to its edge (conservation of radiance)', () => {
+    const steep = group((_, c) => c / 12, () => 0.3, (row) => (row > 20 && row < 100 ? 1 : 0));
+    const ground = group(() => 60, () => 0.3);
+    for (const picture of expose([steep, ground], BENCH_LENS, [poseAt(5)])) for (const v of picture) expect(Math.abs(v - 0.3)).toBeLessThan(1e-5);
+  });
+
+  it('hides a ground altogether in the middle of a steep surface (an opaque surface lets nothing through)', () => {
+    const steep = group((_, c) => Math.abs(c - 64) / 8, () => 0.3, (row) => (row > 4 && row < 124 ? 1 : 0));
+    const ground = group(() => 60, () => 5);
+    const [picture] = expose([steep, ground], BENCH_LENS, [poseAt(4)]);
+    // 60 px from either edge: beyond radius r a diffraction pattern holds 2/(π² f_c r) of its light (Rayleigh), here .8 %; of a ground 4.7 brighter that is .04.
+    for (let c = 0; c < SIZE; c++) expect(Math.abs(picture[64 * SIZE + c] - 0.3)).toBeLessThan(0.04);
+  });
+
   it('smears a shaken frame by the sinc of its movement (Fourier transform of a straight uniform motion)', () => {
     const cycles = 16;
     const surface = group(() => 0, (_, c) => 1 + 0.5 * Math.sin((2 * Math.PI * cycles * c) / SIZE));

@@ -17,7 +17,7 @@ interface Passband { index: Uint32Array; /** Per look-up entry: where its points
 /**
  * Light on the sensor for each pose, by incoherent imaging: every surface point spreads its light by the exact response
  * for its own defocus. Points are shared among depth layers (Lagrange weights), layers are filtered and summed as spectra,
- * and each group's light is divided by the equally spread cover, so that bent surfaces keep their brightness.
+ * and each group's light and cover are divided by its equally spread surface, so that bent surfaces keep their brightness and leave no holes.
  *
  * @param yieldFrame receives each pose's planes on the scene's grid (grey or colour), in pose order. They include the
  *   pixel's own response; the frame's scale, turn and shift are applied later. Lens and pixel act on the sensor: a scale moves their responses over the scene.
@@ -27,12 +27,12 @@ export function exposeScene(scene: Scene, lens: Lens, poses: readonly Pose[], ta
   const fft = new FftPlane(scene.rows, scene.columns);
   const largest = Math.max(...poses.map((pose) => pose.scale));
   const band = passband(scene, (largest * cutoffPerPixel(lens)) / scene.oversample);
-  const packs = Math.ceil((scene.groups[0].light.length + 1) / 2);
-  const perFrame = scene.groups.length * packs * band.index.length * 8;
+  const packs = scene.groups.reduce((sum, group) => sum + Math.ceil(planesOf(group).length / 2), 0);
+  const perFrame = packs * band.index.length * 8;
   const batch = Math.max(1, Math.floor(BATCH_BYTES / perFrame));
   for (let first = 0; first < poses.length; first += batch) {
     const some = poses.slice(first, first + batch);
-    const spectra = scene.groups.map((group) => groupSpectra(group, scene, some, fft, band, table, largest));
+    const spectra = scene.groups.map((group) => groupSpectra(group, groupDepth(group, scene), scene, some, fft, band, table, largest));
     some.forEach((pose, k) => yieldFrame(first + k, compose(scene, spectra.map((s) => s[k]), fft, band, pose)));
   }
 }
@@ -65,17 +65,17 @@ function layerWeight(t: number): number {
 }
 
 /** Per pose and pack: the spread light's spectrum. Planes are packed in pairs, as the responses are real and even. */
-function groupSpectra(group: SurfaceGroup, scene: Scene, poses: readonly Pose[], fft: FftPlane, band: Passband, table: OtfTable, largest: number): Float32Array[][] {
-  const planes = [...group.light, null]; // null: the cover itself, as light of strength one
+function groupSpectra(group: SurfaceGroup, depth: Float32Array, scene: Scene, poses: readonly Pose[], fft: FftPlane, band: Passband, table: OtfTable, largest: number): Float32Array[][] {
+  const planes = planesOf(group);
   const packs = Math.ceil(planes.length / 2);
   const sums = poses.map(() => Array.from({ length: packs }, () => new Float32Array(2 * band.index.length)));
   const layer = new Float64Array(2 * scene.rows * scene.columns);
   const response = new Float32Array(RADIAL_ENTRIES), responses = poses.map(() => new Float32Array(RADIAL_ENTRIES));
   const spectrum = new Float32Array(2 * band.index.length);
-  for (const at of layersOf(group)) {
+  for (const at of layersOf(depth)) {
     for (let pack = 0; pack < packs; pack++) {
       layer.fill(0);
-      if (!fillLayer(layer, group, at, planes[2 * pack], planes[2 * pack + 1])) break;
+      if (!fillLayer(layer, depth, at, planes[2 * pack], planes[2 * pack + 1])) break;
       fft.forward(layer);
       for (let i = 0; i < band.index.length; i++) {
         spectrum[2 * i] = layer[2 * band.index[i]];
@@ -102,23 +102,47 @@ function stretch(response: Float32Array, factor: number, out: Float32Array): voi
   }
 }
 
-function layersOf(group: SurfaceGroup): number[] {
-  const used = new Set<number>();
-  for (let i = 0; i < group.depth.length; i++) {
-    if (group.cover && group.cover[i] === 0) continue;
-    used.add(Math.floor(group.depth[i] / LAYER_STEP));
+/** What is spread of a group: its light as far as it covers, its cover where it has one, and the surface itself as light of strength one (null). */
+function planesOf(group: SurfaceGroup): (Float32Array | null)[] {
+  const { cover } = group;
+  return cover ? [...group.light.map((plane) => plane.map((v, i) => v * cover[i])), cover, null] : [...group.light, null];
+}
+
+/** A group's surface goes on beyond its cover at the depth of the nearest point covered: only its edge ends it. */
+function groupDepth(group: SurfaceGroup, scene: Scene): Float32Array {
+  if (!group.cover) return group.depth;
+  const { rows, columns } = scene, depth = group.depth.slice(), known = Uint8Array.from(group.cover, (c) => (c > 0 ? 1 : 0));
+  let front = Array.from(known.keys()).filter((i) => known[i]);
+  while (front.length) {
+    const next: number[] = [];
+    for (const i of front) {
+      const row = Math.floor(i / columns), column = i % columns;
+      for (const j of [((row + 1) % rows) * columns + column, ((row + rows - 1) % rows) * columns + column, row * columns + (column + 1) % columns, row * columns + (column + columns - 1) % columns]) {
+        if (known[j]) continue;
+        known[j] = 1;
+        depth[j] = depth[i];
+        next.push(j);
+      }
+    }
+    front = next;
   }
+  return depth;
+}
+
+function layersOf(depth: Float32Array): number[] {
+  const used = new Set<number>();
+  for (const d of depth) used.add(Math.floor(d / LAYER_STEP));
   const layers = new Set<number>();
   for (const cell of used) for (let k = 1 - LAYER_REACH; k <= LAYER_REACH; k++) layers.add(cell + k);
   return [...layers].sort((a, b) => a - b);
 }
 
-function fillLayer(layer: Float64Array, group: SurfaceGroup, at: number, re: Float32Array | null | undefined, im: Float32Array | null | undefined): boolean {
+function fillLayer(layer: Float64Array, depth: Float32Array, at: number, re: Float32Array | null | undefined, im: Float32Array | null | undefined): boolean {
   let any = false;
-  for (let i = 0; i < group.depth.length; i++) {
-    const t = group.depth[i] / LAYER_STEP - at;
+  for (let i = 0; i < depth.length; i++) {
+    const t = depth[i] / LAYER_STEP - at;
     if (t <= -LAYER_REACH || t >= LAYER_REACH) continue;
-    const weight = layerWeight(t) * (group.cover ? group.cover[i] : 1);
+    const weight = layerWeight(t);
     if (weight === 0) continue;
     any = true;
     layer[2 * i] = weight * (re ? re[i] : 1);
@@ -165,15 +189,12 @@ function compose(scene: Scene, spectra: Float32Array[][], fft: FftPlane, band: P
         planes.push(real);
       }
     }
-    const cover = planes[channels];
-    const backmost = scene.groups[g].cover === null;
+    const covered = scene.groups[g].cover !== null, cover = planes[channels], surface = planes[channels + (covered ? 1 : 0)];
     for (let c = 0; c < channels; c++) {
       for (let i = 0; i < size; i++) {
-        if (backmost) light[c][i] = planes[c][i] / Math.max(0.05, cover[i]);
-        else {
-          const a = Math.min(1, Math.max(0, cover[i]));
-          light[c][i] = (cover[i] > 1 ? planes[c][i] / cover[i] : planes[c][i]) + (1 - a) * light[c][i];
-        }
+        const spread = Math.max(0.05, surface[i]);
+        const behind = covered ? 1 - Math.min(1, Math.max(0, cover[i] / spread)) : 0;
+        light[c][i] = planes[c][i] / spread + behind * light[c][i];
       }
     }
   }
