@@ -1,11 +1,14 @@
 import { CancelledError, UserError } from '../contract/errors.js';
 import type { FrameFlag } from '../contract/report.js';
+import { choleskyInverse } from '../image/cholesky.js';
 import { cutoffBySpectrum } from '../ladder/cutoff-by-spectrum.js';
 import { focusSpectrum, type FocusSpectrum } from '../ladder/focus-spectrum.js';
 import { findCutoff, type FoundCutoff } from '../ladder/find-cutoff.js';
 import type { RefinedLadder } from '../ladder/refine.js';
 import { buildTileStack, type TileStack } from '../ladder/tile-stack.js';
+import { moveLadder } from '../ladder/move-ladder.js';
 import { quickLadder, solveLadder, type SolvedLadder } from '../ladder/solve-ladder.js';
+import { sharedErrors } from '../ladder/shared-errors.js';
 import { ladderUncertainty, type LadderUncertainty } from '../ladder/uncertainty.js';
 import type { ReadTiles } from '../ladder/tile-reader.js';
 import { usableTiles } from '../ladder/usable-tiles.js';
@@ -155,7 +158,7 @@ export function solveMeasures(solved: SolvedStack, startZ: Float64Array | null, 
     start = nearest;
   }
   solved.ladder = quick && start instanceof Float64Array ? quickLadder(solved.stack, placed.usable, start) : solveLadder(solved.stack, placed.usable, start);
-  solved.uncertainty = ladderUncertainty(solved.stack, solved.ladder.tiles, solved.ladder);
+  solved.uncertainty = settleShared(solved.stack, solved.ladder);
   if (placed.registration) {
     solved.pairs = placed.registration.pairs;
     // The solved positions are better than those the registration knew.
@@ -164,6 +167,14 @@ export function solveMeasures(solved: SolvedStack, startZ: Float64Array | null, 
     solved.axisSign = solved.directionKnown ? (growth.perDof > 0 ? 1 : -1) : captureSign(solved.ladder.state.z);
   }
   solved.timing.solveMs = performance.now() - registered;
+}
+
+/** Takes out of the positions what all tiles are off by together. @returns how uncertain they are then */
+function settleShared(stack: TileStack, ladder: SolvedLadder): LadderUncertainty {
+  const { trace, tiles } = ladder, inverse = choleskyInverse(trace.reduced, trace.unknowns), { correction, moves } = sharedErrors(stack, tiles, ladder, inverse);
+  const uncertainty = ladderUncertainty(stack, tiles, ladder, inverse, moves);
+  moveLadder(ladder.state, correction);
+  return uncertainty;
 }
 
 /** Solves again for another lens behind the same measurements. In ladder units positions change little with it. */

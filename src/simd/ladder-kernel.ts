@@ -1,4 +1,4 @@
-/** What joint-solve.ts, exhaustive.ts, follow-tiles.ts, look-around.ts, focus-curve.ts and windows.ts in assembly/ export; addresses are byte offsets into `memory`. */
+/** What joint-solve.ts, exhaustive.ts, follow-tiles.ts, look-around.ts, focus-curve.ts, windows.ts and shared-errors.ts in assembly/ export; addresses are byte offsets into `memory`. */
 export interface LadderKernel {
   memory: WebAssembly.Memory;
   heapStart(): number;
@@ -25,6 +25,7 @@ export interface LadderKernel {
   spreadOut(curve: number, count: number, weight: number, reach: number, stride: number, room: number, out: number): void;
   sharpen(leakage: number, rings: number, radii: number, some: number, count: number, measured: number, rounds: number, least: number, spectrum: number, room: number): void;
   addWindows(frame: number): number;
+  addShared(job: number): void;
 }
 
 /** Compiles and starts the ladder's inner loops. @throws where the platform has no SIMD */
