@@ -67,6 +67,12 @@ export function Ladder({ report, labels, mended = [], nextDof = null, live = fal
   };
   const picked = (item: Mark): boolean => mark !== null && keyOf(mark) === keyOf(item);
   const lane = (which: 0 | 1): number => axis + which * (laneWidth + GAP_PX);
+  /** Zoomed in, some of five hundred rungs are in sight, and only these are drawn; what is picked stays, wherever the wheel has gone. */
+  const inSight = (from: number, to: number, item?: Mark): boolean => (to > extent[0] - 1 && from < extent[1] + 1) || (item !== undefined && picked(item));
+  const option = (item: Mark): { id: string; role: 'option'; 'aria-selected': boolean; 'aria-label': string | undefined; 'aria-posinset': number; 'aria-setsize': number } => {
+    const place = placeOf(item);
+    return { id: optionId(place), role: 'option', 'aria-selected': picked(item), 'aria-label': items[place]?.name, 'aria-posinset': place + 1, 'aria-setsize': items.length };
+  };
 
   return (
     <section className="ladder" aria-label="Ladder">
@@ -81,12 +87,13 @@ export function Ladder({ report, labels, mended = [], nextDof = null, live = fal
           <g aria-hidden="true">{inUm.ticks(Math.max(3, Math.floor(size.height / 60))).map((tick) => (
             <g key={tick} transform={`translate(0 ${inUm(tick)})`}><line className="grid" x1={axis - 6} x2={size.width} /><text className="tick" x={axis - 10} dy="0.35em" textAnchor="end">{plain(tick, inUm.domain()[1] - inUm.domain()[0] < 8 ? 1 : 0)}</text></g>
           ))}</g>
-          <g aria-hidden="true">{layout.surface.map((bar) => <rect key={bar.fromDof} className="surface" x={surfaceLeft} y={y(bar.toDof)} width={(surfaceWidth * bar.share) / most} height={Math.max(0.5, y(bar.fromDof) - y(bar.toDof) - 0.5)} />)}</g>
+          <g aria-hidden="true">{layout.surface.filter((bar) => inSight(bar.fromDof, bar.toDof)).map((bar) => <rect key={bar.fromDof} className="surface" x={surfaceLeft} y={y(bar.toDof)} width={(surfaceWidth * bar.share) / most} height={Math.max(0.5, y(bar.fromDof) - y(bar.toDof) - 0.5)} />)}</g>
           {layout.rungs.map((rung) => {
             const item: Mark = { kind: 'frame', frame: rung.frame };
+            if (!inSight(rung.centreDof, rung.centreDof, item)) return null;
             const height = Math.max(1.5, pxPerDof - 1), centre = y(rung.centreDof), counts = frameCounts(report, rung.frame);
             return (
-              <g key={rung.frame} id={optionId(placeOf(item))} role="option" aria-selected={picked(item)} aria-label={items[placeOf(item)]?.name} className={`rung${picked(item) ? ' picked' : ''}${counts ? '' : ' lost'}${later.has(rung.frame) ? ' later' : ''}`} onClick={() => store.mark(item)}>
+              <g key={rung.frame} {...option(item)} className={`rung${picked(item) ? ' picked' : ''}${counts ? '' : ' lost'}${later.has(rung.frame) ? ' later' : ''}`} onClick={() => store.mark(item)}>
                 <rect x={lane(rung.lane)} y={centre - height / 2} width={laneWidth} height={height} rx={Math.min(3, height / 4)} />
                 {rung.sigmaDof > 0 && height > 5 && (rung.sigmaApart || picked(item)) && <line className="sigma" x1={lane(rung.lane) + laneWidth - 4} x2={lane(rung.lane) + laneWidth - 4} y1={y(rung.centreDof - 2 * rung.sigmaDof)} y2={y(rung.centreDof + 2 * rung.sigmaDof)} />}
                 {height >= labelFrom && <text x={lane(rung.lane) + laneWidth / 2 - (counts ? 0 : 4)} y={centre} dy="0.35em" textAnchor="middle">{shortLabel(labels[rung.frame], counts ? 7 : 5)}{counts ? '' : ' ✕'}</text>}
@@ -107,9 +114,10 @@ export function Ladder({ report, labels, mended = [], nextDof = null, live = fal
           {nextDof !== null && <g aria-hidden="true" className="next"><line x1={axis} x2={size.width} y1={y(nextDof)} y2={y(nextDof)} /><text x={size.width - 8} y={y(nextDof) - 6} textAnchor="end">next, if even</text></g>}
           {layout.bands.map((band) => {
             const item: Mark = { kind: 'step', step: band.step };
+            if (!inSight(band.fromDof, band.toDof, item)) return null;
             const top = y(band.toDof), height = Math.max(3, y(band.fromDof) - top), middle = top + height / 2;
             return (
-              <g key={band.step} id={optionId(placeOf(item))} role="option" aria-selected={picked(item)} aria-label={items[placeOf(item)]?.name} className={`band ${band.harmful ? 'harmful' : 'empty'}${picked(item) ? ' picked' : ''}`} onClick={() => store.mark(item)}>
+              <g key={band.step} {...option(item)} className={`band ${band.harmful ? 'harmful' : 'empty'}${picked(item) ? ' picked' : ''}`} onClick={() => store.mark(item)}>
                 <rect x={axis - 4} y={top} width={Math.max(0, size.width - axis + 2)} height={height} />
                 {(band.harmful || height >= 18 || emptyFits) && <text x={size.width - 8} textAnchor="end" y={height >= 18 ? middle : top - 6} dy={height >= 18 ? '0.35em' : 0}>{bandText(band, dofUm)}</text>}
               </g>

@@ -10,9 +10,9 @@ import type { TileStack } from './tile-stack.js';
 export const BIN_DOF = 0.5, BINS = 24;
 /**
  * What is expected of an error that all tiles share: of a band at some defocus, in peak amplitudes, as a lens that is no perfect one, depths inside the tiles or the texture
- * make it; and of a band's noise, in shares of it. Behind a lens of half a wave of spherical aberration amplitudes are off by .02 to .08 of the peak.
+ * make it; and of a band's noise, in shares of it. Found on rendered stacks: with more, ladders solved under another lens than the true one follow their errors.
  */
-export const CURVE_ERROR = 0.05, NOISE_ERROR = 0.02;
+export const CURVE_ERROR = 0.03, NOISE_ERROR = 0.02;
 /** Added to a tile's own normal matrix, as in the solve. */
 export const WHISPER = 1e-6;
 
