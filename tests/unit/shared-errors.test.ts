@@ -80,7 +80,14 @@ function writtenOut({ stack, tiles, ladder }: ReturnType<typeof solveOfChance>):
     }
   }
   for (let p = 0; p < size; p++) all.set(p, p, all.get(p, p) + (p >= first ? SHARED_BY : p < UNKNOWNS ? TIE : WHISPER));
-  return solve(all, right).to1DArray().slice(0, FRAMES);
+  return halfStretched(solve(all, right).to1DArray().slice(0, FRAMES), ladder);
+}
+
+/** Frames' moves with half of what stretches all of them: its slope is that of a weighted straight line through them (ml-matrix again). */
+function halfStretched(moves: number[], { state }: RefinedLadder): number[] {
+  const near = Array.from(state.z, (z) => Math.sqrt(Array.from(state.depth).filter((d) => Math.abs(z - d) < 1.5).length));
+  const line = solve(new Matrix(near.map((w, k) => [w, w * state.z[k]])), Matrix.columnVector(moves.map((v, k) => near[k] * v)), true).to1DArray(), middle = near.reduce((sum, w, k) => sum + w * w * state.z[k], 0) / near.reduce((sum, w) => sum + w * w, 0);
+  return moves.map((v, k) => v - 0.5 * line[1] * (state.z[k] - middle));
 }
 
 afterEach(() => useLadderKernel(null));
