@@ -7,7 +7,7 @@ import { useStore, useWindowState } from '../state/window-context.js';
 
 const ROW_PX = 30;
 
-/** All frames in depth order, only those in sight drawn. Each flag with its reason and remedy. */
+/** All frames in depth order, only those in sight drawn. Each flag with its reason and remedy: on one line, and whole in the row that is picked. */
 export function Frames({ report }: { report: Report }) {
   const store = useStore();
   const { mark } = useWindowState();
@@ -32,7 +32,7 @@ export function Frames({ report }: { report: Report }) {
           {virtual.getVirtualItems().map((item) => {
             const index = rows[item.index], frame = frames[index], picked = mark?.kind === 'frame' && mark.frame === index;
             return (
-              <div key={index} role="row" aria-rowindex={item.index + 2} className={`frame-row${picked ? ' picked' : ''}`} style={{ transform: `translateY(${item.start}px)`, height: ROW_PX }}>
+              <div key={index} role="row" ref={virtual.measureElement} data-index={item.index} aria-rowindex={item.index + 2} className={`frame-row${picked ? ' picked' : ''}`} style={{ transform: `translateY(${item.start}px)`, minHeight: ROW_PX }}>
                 <span role="cell"><button type="button" aria-pressed={picked} onClick={() => store.mark({ kind: 'frame', frame: index })}>{frame.file}</button></span>
                 <span role="cell">{depth(frame.positionDof, report.optics.dofUm.value)}</span>
                 <span role="cell">{percent(frame.contrast)}</span>

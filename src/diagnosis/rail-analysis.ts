@@ -138,9 +138,20 @@ function missingShotsWords(missing: readonly MissingShots[], report: Report): st
   });
 }
 
+/** Which of the values are missing, by either way to lengths. */
+function lengthsUnknown({ optics }: Report, request: RailRequest): string {
+  const lacking = (options: readonly (readonly [string, boolean])[]): string[] => options.flatMap(([option, given]) => (given ? [] : [option]));
+  const magnification = ['--magnification', optics.magnification.value !== null] as const;
+  const byOptics = lacking([magnification, ['--aperture', optics.fNumber.value !== null]]), byTilt = lacking([magnification, ['--pixel-pitch', optics.pixelPitchUm.value !== null], ['--tilt', request.tiltDeg !== null && request.tiltDeg > 0]]);
+  const instead = byTilt.length === 0 || byTilt.join() === byOptics.join() ? '' : `; or ${listed(byTilt)}, and the target’s angle becomes the ruler`;
+  return `Lengths are not known in µm. Missing: ${listed(byOptics)}${instead}.`;
+}
+
+const listed = (words: readonly string[]): string => [words.slice(0, -1).join(', '), ...words.slice(-1)].filter((part) => part !== '').join(' and ');
+
 function cautionsFor(report: Report, request: RailRequest, fit: RailFit, target: RailTarget | null, scale: Scale): string[] {
   const cautions: string[] = [], { dofUm } = report.optics;
-  if (scale.from === 'unknown') cautions.push('Lengths are not known in µm: give --magnification and --aperture, or --magnification, --pixel-pitch and --tilt.');
+  if (scale.from === 'unknown') cautions.push(lengthsUnknown(report, request));
   if (scale.from === 'optics' && report.optics.pupilRatio.source === 'default') cautions.push('The pupil ratio was assumed to be 1; with another one every length here is wrong by as much as the depth of field. Give the target’s angle (--tilt), and lengths come from the picture itself.');
   if (scale.from === 'optics' && report.optics.pixelPitchUm.source === 'default') cautions.push(`The pixel pitch was assumed to be ${report.optics.pixelPitchUm.value} µm; give --pixel-pitch.`);
   if (scale.from === 'tilt' && dofUm.value !== null && Math.abs(scale.dofUm! / dofUm.value - 1) > 0.1) {
