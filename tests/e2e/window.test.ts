@@ -57,6 +57,24 @@ describe('the window on made-up stacks', () => {
   beforeAll(async () => { made = await fixtureWindow(0); });
   afterAll(async () => { await made.close(); });
 
+  it('tells on one line what to know of each frame, and all of it in the row that is picked, without covering the next', async () => {
+    const { page, faults } = await openPage(browser, made.server.address, { viewport: { width: 1024, height: 700 } });
+    await openFolder(page, made.gap);
+    await page.locator('.verdict[data-decision]').waitFor();
+    await page.getByRole('tab', { name: 'Frames' }).click();
+    const row = page.locator('.body .frame-row').filter({ hasText: 'blurred' }).first(), words = row.locator('span').last();
+    const cut = (): Promise<boolean> => words.evaluate((element) => element.scrollWidth > element.clientWidth || element.scrollHeight > element.clientHeight);
+    expect(await cut(), 'too long for its line').toBe(true);
+    await row.getByRole('button').click();
+    await expect.poll(cut).toBe(false);
+    await expect.poll(async () => {
+      const boxes = await page.locator('.body .frame-row').evaluateAll((rows) => rows.map((each) => { const { top, bottom } = each.getBoundingClientRect(); return { top, bottom }; }).sort((a, b) => a.top - b.top));
+      return boxes.slice(1).every(({ top }, i) => top >= boxes[i].bottom - 0.5);
+    }).toBe(true);
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
   it('has no accessibility violation on any screen and scheme, and nothing asks another host', async () => {
     const { page, faults } = await openPage(browser, made.server.address, { reducedMotion: 'reduce' });
     const found: string[] = [];
