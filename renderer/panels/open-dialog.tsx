@@ -1,4 +1,4 @@
-import { useEffect, useRef, useState } from 'react';
+import { useEffect, useLayoutEffect, useRef, useState } from 'react';
 import { UserError } from '../../src/contract/errors.js';
 import type { FolderListing } from '../../src/contract/host.js';
 import { inWindowWords } from '../format/window-words.js';
@@ -16,7 +16,7 @@ function Folders() {
   const { stack, openWhy } = useWindowState();
   const [listing, setListing] = useState<FolderListing | null>(null);
   const [typed, setTyped] = useState('');
-  const shown = useRef('');
+  const shown = useRef(''), field = useRef<HTMLInputElement>(null);
   const [problem, setProblem] = useState<string | null>(null);
   const [wanted, setWanted] = useState<string | null>(stack?.folder ?? null);
   useEffect(() => {
@@ -32,11 +32,13 @@ function Folders() {
     }, (error: unknown) => { if (!stale) setProblem(error instanceof UserError ? inWindowWords(error.line) : 'The folder can’t be read.'); });
     return () => { stale = true; };
   }, [store, wanted]);
+  // The folder shown comes late, perhaps just before a path is pasted: what is typed next takes its place and is not put behind it.
+  useLayoutEffect(() => { if (listing && field.current?.value === listing.folder && document.activeElement === field.current) field.current.select(); }, [listing]);
   return (
     <>
       {openWhy && <p role="status">{openWhy}</p>}
       <form className="path" onSubmit={(event) => { event.preventDefault(); void store.openFor(typed); }}>
-        <label>Folder <input value={typed} autoFocus onChange={(event) => setTyped(event.target.value)} spellCheck={false} /></label>
+        <label>Folder <input ref={field} value={typed} autoFocus onChange={(event) => setTyped(event.target.value)} spellCheck={false} /></label>
         <button type="submit" className="strong">Open this stack</button>
       </form>
       {problem && <p role="alert">{problem}</p>}

@@ -57,6 +57,18 @@ describe('the window on made-up stacks', () => {
   beforeAll(async () => { made = await fixtureWindow(0); });
   afterAll(async () => { await made.close(); });
 
+  it('lets a path that is pasted take the place of the folder shown, which comes late', async () => {
+    const { page, faults } = await openPage(browser, made.server.address);
+    await page.getByRole('button', { name: 'Open…' }).click();
+    const field = page.getByLabel('Folder');
+    await expect.poll(() => field.inputValue()).not.toBe('');
+    // As a paste does it: nothing is selected or cleared first.
+    await page.keyboard.insertText(made.gap);
+    expect(await field.inputValue()).toBe(made.gap);
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
   it('tells on one line what to know of each frame, and all of it in the row that is picked, without covering the next', async () => {
     const { page, faults } = await openPage(browser, made.server.address, { viewport: { width: 1024, height: 700 } });
     await openFolder(page, made.gap);
