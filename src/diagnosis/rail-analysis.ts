@@ -1,6 +1,7 @@
 import { RAIL_SCHEMA, type RailReport, type RailRequest } from '../contract/rail.js';
 import type { Report } from '../contract/report.js';
 import { median, robustSpread } from '../ladder/statistics.js';
+import { listed } from '../optics/listed.js';
 import { CARE_CAUTION, CLEARANCE_CAUTION } from '../optics/cautions.js';
 import { frameLabels } from '../optics/frame-labels.js';
 import { railDrift } from './rail-drift.js';
@@ -146,8 +147,6 @@ function lengthsUnknown({ optics }: Report, request: RailRequest): string {
   const instead = byTilt.length === 0 || byTilt.join() === byOptics.join() ? '' : `; or ${listed(byTilt)}, and the target’s angle becomes the ruler`;
   return `Lengths are not known in µm. Missing: ${listed(byOptics)}${instead}.`;
 }
-
-const listed = (words: readonly string[]): string => [words.slice(0, -1).join(', '), ...words.slice(-1)].filter((part) => part !== '').join(' and ');
 
 function cautionsFor(report: Report, request: RailRequest, fit: RailFit, target: RailTarget | null, scale: Scale): string[] {
   const cautions: string[] = [], { dofUm } = report.optics;

@@ -6,6 +6,7 @@ import { framesMoved } from './position-scatter.js';
 import type { RefinedLadder } from './refine.js';
 import type { SolveTiles } from './solve-tiles.js';
 import type { TileStack } from './tile-stack.js';
+import { NEAR_DOF } from './uncertainty.js';
 
 /** Entries that err alike by chance: neighbouring tiles' boxes overlap, and frames a step apart show nearly the same. */
 const SHARED_BY = 2;
@@ -14,8 +15,6 @@ const SHARED_BY = 2;
  * rough subjects come nearer the truth by it, by .5 % on average, flat targets go as far from it.
  */
 const STRETCH_DOUBTED = 0.5;
-/** Tiles so near to a frame's focus count for it. */
-const NEAR_DOF = 1.5;
 
 export interface SharedErrors {
   /** How far each frame stands from where it would without them, DOF: to be added to the solved positions. */

@@ -16,7 +16,9 @@ const FEW_FRAMES_ERROR = 2;
 /** And of a step to a frame placed by tails alone: their 95th percentile on rendered stacks is 17 %. Where more tiles are near it is less, as their number grows. */
 const TAILS_SCALE_ERROR = 0.07;
 /** A frame with fewer tiles than this within 1.5 DOF has nothing in focus; placed by tails alone. */
-const LEAST_NEAR = 20, LEAST_NEAR_SHARE = 0.003, NEAR_DOF = 1.5;
+const LEAST_NEAR = 20, LEAST_NEAR_SHARE = 0.003;
+/** Tiles so near to a frame's focus count for it. */
+export const NEAR_DOF = 1.5;
 
 export interface StepUncertainty { sigma: number; tailsOnly: boolean }
 

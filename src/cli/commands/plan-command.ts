@@ -2,6 +2,7 @@ import type { Command } from 'commander';
 import { UserError } from '../../contract/errors.js';
 import type { PlanRequest } from '../../contract/plan.js';
 import { writeFileSafely } from '../../io/write-file-safely.js';
+import { listed } from '../../optics/listed.js';
 import { makePlan } from '../../optics/make-plan.js';
 import type { RigValue, RigValues } from '../../pipeline/analyse-request.js';
 import { wantsColour, type CommandContext } from '../command-context.js';
@@ -31,8 +32,6 @@ Exit status: 0 planned, 3 could not plan.
 /** Of the set-up; each with a value to show. */
 const NEEDED = ['magnification', 'fNumber', 'pixelPitchUm'] as const;
 const SUCH_AS: Record<string, string> = { '--depth-um': '900', '--magnification': '5', '--aperture': '2.8', '--pixel-pitch': '3.9' };
-const listed = (flags: readonly string[]): string => (flags.length === 1 ? flags[0] : `${flags.slice(0, -1).join(', ')} and ${flags[flags.length - 1]}`);
-
 /** Before shooting: step, frame count and what other apertures would mean. */
 export function registerPlan(program: Command, context: CommandContext): void {
   const command = program.command('plan')
