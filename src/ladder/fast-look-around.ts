@@ -1,7 +1,7 @@
 import type { MeasurePlan } from '../sharpness/measure-plan.js';
 import { withKernel } from './fast-kernel.js';
 import type { LocalMeans, Surroundings } from './local-energy.js';
-import { BEND_NOISE, BLOCK, MEDIAN_OF_ROUGH, MOST_BEND, MOST_SCATTER, MOST_STEP, ROUGH_REACH, seenWindows, UNSEEN_SHARE } from './plain-seen-depths.js';
+import { BEND_NOISE, BLOCK, MEDIAN_OF_ROUGH, MOST_BEND, MOST_SCATTER, MOST_STEP, ROUGH_REACH, seenWindows, shownShares, UNSEEN_SHARE } from './plain-seen-depths.js';
 import type { SeenDepths } from './seen-depths.js';
 
 /** plainSeenDepths in WebAssembly; null where there is none, or no room. */
@@ -10,7 +10,7 @@ export function fastSeenDepths(depth: Float64Array, rows: number, columns: numbe
     const tiles = rows * columns, count = asked.length, windows = seenWindows(plan), bands = windows.length, blocks = Math.ceil(rows / BLOCK) * Math.ceil(columns / BLOCK);
     const laws = [UNSEEN_SHARE, MOST_SCATTER, MEDIAN_OF_ROUGH, BEND_NOISE, MOST_STEP, MOST_BEND];
     const depthAt = arena.take(8 * tiles), acrossAt = arena.take(8 * blocks), downAt = arena.take(8 * blocks), bendsAt = arena.take(8 * tiles), roughAt = arena.take(8 * tiles), foldAt = arena.take(8 * tiles);
-    const roomAt = arena.take(8 * Math.max(tiles, 2 * BLOCK ** 2)), lawsAt = arena.take(8 * laws.length), windowsAt = arena.take(8 * bands), askedAt = arena.take(4 * count);
+    const roomAt = arena.take(8 * Math.max(tiles, 2 * BLOCK ** 2)), lawsAt = arena.take(8 * laws.length), windowsAt = arena.take(8 * bands), shownAt = arena.take(8 * bands), askedAt = arena.take(4 * count);
     const spreadAt = arena.take(8 * bands * count), bendAt = arena.take(8 * bands * count);
     // Fields of `Map` in simd/assembly/look-around.ts, in its order.
     const map = [rows, columns, depthAt, BLOCK, ROUGH_REACH, acrossAt, downAt, bendsAt, roughAt, foldAt, roomAt, lawsAt], mapAt = arena.take(4 * map.length);
@@ -19,8 +19,9 @@ export function fastSeenDepths(depth: Float64Array, rows: number, columns: numbe
     new Float64Array(buffer, depthAt, tiles).set(depth);
     new Float64Array(buffer, lawsAt, laws.length).set(laws);
     new Float64Array(buffer, windowsAt, bands).set(windows);
+    new Float64Array(buffer, shownAt, bands).set(shownShares(plan));
     new Int32Array(buffer, askedAt, count).set(asked);
-    kernel.seenDepths(mapAt, variance, bands, windowsAt, askedAt, count, spreadAt, bendAt);
+    kernel.seenDepths(mapAt, variance, bands, windowsAt, shownAt, askedAt, count, spreadAt, bendAt);
     const ofBands = (at: number): Float64Array[] => windows.map((_, b) => new Float64Array(buffer, at + 8 * b * count, count).slice()), folds = new Float64Array(buffer, foldAt, tiles), fold = new Float64Array(count);
     for (let n = 0; n < count; n++) fold[n] = folds[asked[n]];
     return { spread: ofBands(spreadAt), bend: ofBands(bendAt), fold };

@@ -1,4 +1,5 @@
 import type { MeasurePlan } from '../sharpness/measure-plan.js';
+import { componentsOf } from './components.js';
 import type { SeenDepths } from './seen-depths.js';
 import { median, quantileInPlace } from './statistics.js';
 
@@ -14,7 +15,9 @@ export const MEDIAN_OF_ROUGH = 0.789;
 /** Variance of a bend (½∂²/∂x² + ½∂²/∂y²) from nine depths of variance 1. */
 export const BEND_NOISE = 1;
 /** Squared radius a band's filter adds to its box, in units of (√(4n)/2πf)²: ¼ for an isotropic ring, more as defocus widens it. */
-const FILTER_SHARE = 0.35;
+const FILTER_SHARE = 0.5;
+/** Components that the filter's reach adds to those of the box alone, as a factor. Found, as the share above, on rendered relief of known depth and positions. */
+const FILTER_COMPONENTS = 1.25;
 /** Squared steps between neighbours beyond this multiple of their block's median are taken for jumps from one surface to another, which no window sees as a slope. */
 export const MOST_STEP = 9;
 /** Tiles along an edge of a block. */
@@ -27,6 +30,14 @@ export const ROUGH_REACH = 2;
 /** Variance along an axis of the window that each band's energy is gathered in, tiles squared. */
 export function seenWindows(plan: MeasurePlan): number[] {
   return plan.bands.map((band) => (band.boxPx ** 2 / 12 + (FILTER_SHARE * 4 * band.order) / (2 * Math.PI * band.centre) ** 2) / (2 * plan.cellPx) ** 2);
+}
+
+/**
+ * Share of a window's depth variance that shows as a wider curve, per band: of n components each tile's own are few, and their mean depth is what the tile's depth stands for.
+ * (Expected variance about the mean of n draws: 1 − 1/n.)
+ */
+export function shownShares(plan: MeasurePlan): number[] {
+  return plan.bands.map((band) => 1 - 1 / Math.max(1, FILTER_COMPONENTS * componentsOf(band)));
 }
 
 /** Source of what {@link seenDepths} in seen-depths.ts says, in plain code. */
@@ -47,7 +58,7 @@ export function plainSeenDepths(depth: Float64Array, rows: number, columns: numb
   const known = rough.filter((v) => !Number.isNaN(v));
   // The solve's uncertainty is a tile's own; what tiles side by side scatter by is often less, and the roughness holds all of it.
   const noise = known.length ? Math.min(MOST_SCATTER * variance, median(known) / MEDIAN_OF_ROUGH) : variance;
-  const windows = seenWindows(plan), spread = windows.map(() => new Float64Array(asked.length)), bend = windows.map(() => new Float64Array(asked.length));
+  const windows = seenWindows(plan), shown = shownShares(plan), spread = windows.map(() => new Float64Array(asked.length)), bend = windows.map(() => new Float64Array(asked.length));
   for (let n = 0; n < asked.length; n++) {
     const i = asked[n], r = Math.floor(i / columns), c = i % columns;
     if (Number.isNaN(depth[i])) continue;
@@ -56,7 +67,7 @@ export function plainSeenDepths(depth: Float64Array, rows: number, columns: numb
     // As far as a bend stands above its uncertainty it is believed.
     const square = bends[i] ** 2, believed = square > 0 ? square / (square + BEND_NOISE * noise) : 0;
     windows.forEach((window, b) => {
-      spread[b][n] = Math.sqrt(steep * window + unseen);
+      spread[b][n] = Math.sqrt((steep * window + unseen) * shown[b]);
       bend[b][n] = believed * bends[i] * (window - windows[0]);
     });
   }

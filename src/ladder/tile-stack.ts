@@ -2,6 +2,7 @@ import type { Similarity } from '../registration/similarity.js';
 import { bandResponse } from '../sharpness/band-response.js';
 import type { FrameMeasure, MeasurePlan, SpectrumWindows } from '../sharpness/measure-plan.js';
 import { tileGrid } from '../sharpness/tile-grid.js';
+import { componentsOf } from './components.js';
 import { quietSpectrum } from './quiet-spectrum.js';
 import { median, quantile, quantileInPlace } from './statistics.js';
 import { TileReader, type ReadTiles } from './tile-reader.js';
@@ -60,10 +61,7 @@ export function buildTileStack(plan: MeasurePlan, measures: readonly FrameMeasur
   const means = measures.map((m) => m.meanRoot);
   const middleMean = median(means), middleGain = median(gain);
   const noise = plan.bands.map((_, b) => Float64Array.from(means, (mean, k) => noiseFloor[b] * ((middleMean / mean) * Math.exp(middleGain - gain[k])) ** 2));
-  const components = Float64Array.from(plan.bands, (band) => {
-    const width = 1 / Math.sqrt(4 * band.order);
-    return Math.max(1, band.boxPx ** 2 * 2 * Math.PI * band.centre ** 2 * width * Math.sqrt(Math.PI));
-  });
+  const components = Float64Array.from(plan.bands, componentsOf);
   return { plan, rows, columns, tilePx, gridRows, gridColumns, frames, energy, noise, noiseFloor, components, trust, brightnessChange: change, light, inside, clear, gain, spectra, transforms };
 }
 

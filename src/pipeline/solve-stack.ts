@@ -6,6 +6,7 @@ import { focusSpectrum, type FocusSpectrum } from '../ladder/focus-spectrum.js';
 import { findCutoff, type FoundCutoff } from '../ladder/find-cutoff.js';
 import type { RefinedLadder } from '../ladder/refine.js';
 import { buildTileStack, type TileStack } from '../ladder/tile-stack.js';
+import { leanOnUsualStep } from '../ladder/lean-on-usual-step.js';
 import { moveLadder } from '../ladder/move-ladder.js';
 import { quickLadder, solveLadder, type SolvedLadder } from '../ladder/solve-ladder.js';
 import { sharedErrors } from '../ladder/shared-errors.js';
@@ -174,6 +175,7 @@ function settleShared(stack: TileStack, ladder: SolvedLadder): LadderUncertainty
   const { trace, tiles } = ladder, inverse = choleskyInverse(trace.reduced, trace.unknowns), { correction, moves } = sharedErrors(stack, tiles, ladder, inverse);
   const uncertainty = ladderUncertainty(stack, tiles, ladder, inverse, moves);
   moveLadder(ladder.state, correction);
+  moveLadder(ladder.state, leanOnUsualStep(ladder.state, uncertainty.between));
   return uncertainty;
 }
 

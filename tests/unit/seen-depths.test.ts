@@ -33,11 +33,22 @@ describe('seenDepths', () => {
     const a = 0.05, { bend } = seenDepths(map((_, column) => a * (column - SIZE / 2) ** 2), SIZE, SIZE, plan), at = 20 * SIZE + 20;
     const boxes = plan.bands.map((band) => (band.boxPx / tilePx) ** 2 / 12);
     expect(bend[0][at]).toBe(0);
-    // The filter's own reach adds to the boxes: three to eight times their difference in these bands.
+    // The filter's own reach adds to the boxes, at most twice what an isotropic ring's mean square radius along an axis is.
     for (const b of [1, 2]) {
       expect(bend[b][at]).toBeGreaterThan(a * (boxes[b] - boxes[0]));
-      expect(bend[b][at]).toBeLessThan(a * (boxes[b] - boxes[0] + (1.4 * plan.bands[b].order) / (2 * Math.PI * plan.bands[b].centre * tilePx) ** 2));
+      expect(bend[b][at]).toBeLessThan(a * (boxes[b] - boxes[0] + (2 * plan.bands[b].order) / (2 * Math.PI * plan.bands[b].centre * tilePx) ** 2));
     }
+  });
+
+  // Source: of n draws the expected variance about their own mean is (1 − 1/n) of the variance they are drawn from (Bessel); about one component a tile shows next to none.
+  it('of a slope shows less where few components lie in the window', () => {
+    const ofSlope = (cutoff: number) => {
+      const here = planMeasurement(SIZE * 16, SIZE * 16, cutoff), { spread } = seenDepths(map((row) => 0.1 * row), SIZE, SIZE, here);
+      return here.bands.map((band, b) => middle(spread[b]) / Math.hypot((0.1 * band.boxPx) / (2 * here.cellPx) / Math.sqrt(12), (0.1 * Math.sqrt(band.order)) / (2 * Math.PI * band.centre * 2 * here.cellPx)));
+    };
+    const [fine, , coarse] = ofSlope(0.72), [fineLow, , coarseLow] = ofSlope(0.29);
+    expect(fineLow / fine).toBeGreaterThan(0.9);
+    expect(coarseLow / coarse).toBeLessThan(0.7);
   });
 
   it('is as steep next to a fold as on the face beyond', () => {

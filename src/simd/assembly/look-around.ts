@@ -85,9 +85,10 @@ function meanAround(map: Map, row: i32, column: i32): f64 {
  * Depths that each band sees at the tiles asked about (i32).
  *
  * @param windows f64 a band: variance along an axis of its window, tiles squared
+ * @param shown f64 a band: share of the depths' variance that shows
  * @param spread, bend f64, band × tile asked about
  */
-export function seenDepths(map: Map, variance: f64, bands: i32, windows: usize, asked: usize, count: i32, spread: usize, bend: usize): void {
+export function seenDepths(map: Map, variance: f64, bands: i32, windows: usize, shown: usize, asked: usize, count: i32, spread: usize, bend: usize): void {
   usualSteps(map);
   bendAll(map);
   const columns = map.columns, blocks = (columns + map.block - 1) / map.block;
@@ -103,7 +104,7 @@ export function seenDepths(map: Map, variance: f64, bands: i32, windows: usize, 
     const believed = square > 0 ? square / (square + bendNoise * noise) : 0;
     for (let b = 0; b < bands; b++) {
       const window = at(windows, b);
-      put(spread, b * count + n, sqrt(steep * window + unseen));
+      put(spread, b * count + n, sqrt((steep * window + unseen) * at(shown, b)));
       put(bend, b * count + n, believed * own * (window - at(windows, 0)));
     }
   }
