@@ -4,6 +4,7 @@ import path from 'node:path';
 import { CancelledError } from '../contract/errors.js';
 import type { FrameSource, SourceFrame } from '../pipeline/frame-source.js';
 import type { FrameMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
+import { compileSparingly } from './compile-sparingly.js';
 import { describeReadError } from './describe-read-error.js';
 import type { FrameResult, FrameTask } from './frame-task.js';
 import { poolSize } from './pool-size.js';
@@ -17,7 +18,10 @@ const workerFile = createRequire(import.meta.url).resolve('#frame-worker');
 const MOST_AHEAD = 4;
 
 /** Starts threads that read frames while it is still looked for what there is to read. */
-export function startReaders(): void { startAhead(workerFile, Math.min(MOST_AHEAD, availableParallelism())); }
+export function startReaders(): void {
+  compileSparingly();
+  startAhead(workerFile, Math.min(MOST_AHEAD, availableParallelism()));
+}
 
 /** Ends those for which there was nothing to do. */
 export function endReaders(): void { endAhead(workerFile); }

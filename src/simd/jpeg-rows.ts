@@ -5,8 +5,8 @@ import type { RootRows } from './root-rows.js';
 
 /** As in assembly/jpeg.ts. */
 const COMPONENT_BYTES = 32, COMPONENTS_AT = 64, JOB_BYTES = COMPONENTS_AT + 3 * COMPONENT_BYTES;
-/** One block of 4 × 4. */
-const ROOM_BYTES = 64;
+/** One block of 8 × 8. */
+const ROOM_BYTES = 256;
 
 /** The picture data are not as the standard says: a decoder that can say what is wrong is to be asked. */
 export class JpegDamagedError extends Error {
@@ -14,15 +14,16 @@ export class JpegDamagedError extends Error {
 }
 
 /**
- * Pixels of a baseline JPEG picture averaged two by two, as they are decoded: half of the inverse transform falls away, and luma becomes
- * light without being rounded to 8 bits in between. Of colour only what tells clipped pixels is taken up.
+ * Pixels of a baseline JPEG picture as they are decoded: luma becomes light without being rounded to 8 bits in between, and where pixels are averaged two by two,
+ * half of the inverse transform falls away. Of colour only what tells clipped pixels is taken up.
  *
  * @param fileAt where the file lies in the filters' memory; @param fileBytes its length
+ * @param bin pixels per measured pixel and axis
  */
-export function jpegRows(filters: Filters, arena: Arena, fileAt: number, fileBytes: number, layout: JpegLayout): RootRows {
-  const { across, down, components } = layout, rows = layout.rows >> 1, columns = layout.columns >> 1;
+export function jpegRows(filters: Filters, arena: Arena, fileAt: number, fileBytes: number, layout: JpegLayout, bin: 1 | 2): RootRows {
+  const { across, down, components } = layout, rows = Math.floor(layout.rows / bin), columns = Math.floor(layout.columns / bin), edge = bin === 2 ? 4 : 8;
   const groupsAcross = Math.ceil(layout.columns / (8 * across)), groupsDown = Math.ceil(layout.rows / (8 * down)), groups = groupsAcross * groupsDown;
-  const stride = 4 * across * groupsAcross, stripRows = 4 * down;
+  const stride = edge * across * groupsAcross, stripRows = edge * down;
   const segments = layout.restartGroups ? Math.ceil(groups / layout.restartGroups) : 1;
   const job = arena.take(JOB_BYTES), ends = arena.take(4 * segments), plane = arena.take(4 * stride * stripRows), tints = arena.take(4 * groupsAcross), room = arena.take(ROOM_BYTES);
   const parts = components.map(() => ({ dc: arena.take(CODES_BYTES), ac: arena.take(CODES_BYTES), step: Math.ceil(arena.take(2 * RECORDS_STEP) / RECORDS_STEP) * RECORDS_STEP }));
@@ -32,7 +33,7 @@ export function jpegRows(filters: Filters, arena: Arena, fileAt: number, fileByt
     parts.forEach(({ dc, ac, step }, i) => {
       writeCodes(buffer, dc, components[i].dcCodes, true);
       writeCodes(buffer, ac, components[i].acCodes, false);
-      if (i === 0) writeRecords(buffer, step, room, components[i].quantiser);
+      if (i === 0) writeRecords(buffer, step, room, components[i].quantiser, edge);
       const at = job + COMPONENTS_AT + i * COMPONENT_BYTES;
       new Uint32Array(buffer, at, 3).set([dc, ac, step + RECORDS_OFFSET]);
       // T.81, A.3.3: a block's mean is an eighth of its first number.
@@ -40,7 +41,7 @@ export function jpegRows(filters: Filters, arena: Arena, fileAt: number, fileByt
     });
     new Uint8Array(buffer, room, ROOM_BYTES).fill(0);
     if (filters.jpegStream(fileAt + layout.dataAt, fileAt + fileBytes, ends, segments) !== segments) throw new JpegDamagedError();
-    new Uint32Array(buffer, job, 13).set([fileAt + layout.dataAt, ends, segments, layout.restartGroups, groupsAcross, components.length, across, down, plane, stride, room, groups, tints]);
+    new Uint32Array(buffer, job, 14).set([fileAt + layout.dataAt, ends, segments, layout.restartGroups, groupsAcross, components.length, across, down, plane, stride, room, groups, tints, edge]);
     filters.jpegStart(job);
   };
   return {

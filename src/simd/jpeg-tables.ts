@@ -62,24 +62,28 @@ function single(bits: number, length: number, symbol: number, dc: boolean): numb
 /** The bits of an index the other way round: the stream's first bit is the lowest. */
 const turned = Uint16Array.from({ length: 1 << LOOK }, (_, i) => { let out = 0; for (let bit = 0; bit < LOOK; bit++) if ((i >> bit) & 1) out |= 1 << (LOOK - 1 - bit); return out; });
 
-/** Weight of frequency u along an axis, and where it stands: the mean of two neighbours turns wave u of eight into wave min(u, 8 − u) of four, with the sign of a wave seen beyond its limit. */
-function axis(u: number): { at: number; factor: number } {
-  const share = 0.5 * (u === 0 ? Math.SQRT1_2 : 1) * Math.cos((u * Math.PI) / 16);
+/**
+ * Weight of frequency u along an axis, and where it stands. Four pixels along a block's edge: the mean of two neighbours turns wave u of eight into wave min(u, 8 − u) of four, with
+ * the sign of a wave seen beyond its limit.
+ */
+function axis(u: number, edge: 4 | 8): { at: number; factor: number } {
+  const whole = 0.5 * (u === 0 ? Math.SQRT1_2 : 1), share = whole * Math.cos((u * Math.PI) / 16);
+  if (edge === 8) return { at: u, factor: whole };
   return u < 4 ? { at: u, factor: share } : u === 4 ? { at: 0, factor: 0 } : { at: 8 - u, factor: -share };
 }
 
 /**
  * Writes where each number of a block is added and what it is multiplied with, by zigzag index; blocks stand column by column.
  * @param step a multiple of RECORDS_STEP, where so many bytes are free
- * @param room address of the block
+ * @param room address of the block; @param edge its pixels along an edge
  */
-export function writeRecords(buffer: ArrayBuffer, step: number, room: number, quantiser: Uint16Array): void {
+export function writeRecords(buffer: ArrayBuffer, step: number, room: number, quantiser: Uint16Array, edge: 4 | 8): void {
   new Float32Array(buffer, step, RECORDS_STEP / 4).fill(0);
   const places = new Uint32Array(buffer, step, RECORDS_STEP / 4), factors = new Float32Array(buffer, step + RECORDS_OFFSET);
   for (let i = 0; i < places.length; i += 2) places[i] = room;
   zigzag.forEach(([row, column], k) => {
-    const down = axis(row), across = axis(column);
-    places[2 * k + RECORDS_OFFSET / 4] = room + 4 * (across.at * 4 + down.at);
+    const down = axis(row, edge), across = axis(column, edge);
+    places[2 * k + RECORDS_OFFSET / 4] = room + 4 * (across.at * edge + down.at);
     factors[2 * k + 1] = quantiser[k] * down.factor * across.factor;
   });
 }

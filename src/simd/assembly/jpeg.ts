@@ -1,5 +1,5 @@
 // AssemblyScript, compiled to SIMD WebAssembly together with filters.ts: baseline JPEG (ITU-T T.81), straight to the root of the
-// light of pixels averaged two by two. It knows nothing of markers: src/image/jpeg-layout.ts reads those, src/simd/jpeg-rows.ts
+// light of its pixels, or of pixels averaged two by two. It knows nothing of markers: src/image/jpeg-layout.ts reads those, src/simd/jpeg-rows.ts
 // lays tables and stream out in memory. Whatever is not exactly as the standard says is refused, for a decoder that can say what is wrong.
 // Over 200 lines: the compiler inlines across these functions only where they stand in one file.
 
@@ -68,7 +68,8 @@ export function jpegStream(from: usize, end: usize, ends: usize, most: i32): i32
 /**
  * Starts on a picture. The job's numbers (i32): 0 start of the stream, 1 ends of segments,
  * 2 their number, 3 groups between restarts (0: none), 4 groups across, 5 components, 6 and 7 luma blocks across and down in a group,
- * 8 strip plane, 9 its width in pixels, 10 room for one block, 11 groups in all, 12 room for one number for each group across; components from byte 64 on.
+ * 8 strip plane, 9 its width in pixels, 10 room for one block, 11 groups in all, 12 room for one number for each group across, 13 pixels along a block's edge: 8, or 4 of those
+ * averaged two by two; components from byte 64 on.
  */
 export function jpegStart(at: usize): void {
   job = at;
@@ -98,7 +99,7 @@ function atEnd(): bool { return place - <usize>(held >> 3) === segmentEnd(); }
  */
 export function jpegGroups(): bool {
   const across = load<i32>(job, 16), components = load<i32>(job, 20), h = load<i32>(job, 24), v = load<i32>(job, 28);
-  const stride = load<i32>(job, 36) << 2, planes = <usize>load<u32>(job, 32), room = <usize>load<u32>(job, 40), tints = <usize>load<u32>(job, 48);
+  const stride = load<i32>(job, 36) << 2, planes = <usize>load<u32>(job, 32), room = <usize>load<u32>(job, 40), tints = <usize>load<u32>(job, 48), edge = load<i32>(job, 52);
   const luma = job + COMPONENTS, blue = luma + COMPONENT_BYTES, red = blue + COMPONENT_BYTES;
   for (let group = 0; group < across; group++) {
     if (left === 0) {
@@ -110,7 +111,9 @@ export function jpegGroups(): bool {
     for (let y = 0; y < v; y++) for (let x = 0; x < h; x++) {
       const last = readBlock(luma);
       if (last < 0) return false;
-      block4(room, last, planes + ((group * h + x) << 4) + (y << 2) * stride, stride);
+      const to = planes + (((group * h + x) * edge) << 2) + y * edge * stride;
+      if (edge === 4) block4(room, last, to, stride);
+      else block8(room, last, to, stride);
     }
     if (components === 3) {
       if (skipBlock(blue) < 0 || skipBlock(red) < 0) return false;
@@ -205,8 +208,9 @@ function skipBlock(component: usize): i32 { return walkBlock(component, false); 
 
 /** Cosines of multiples of π/16, four of each: the engine makes a constant vector anew wherever it stands, in three instructions, and loads one in one. */
 const COSINES: usize = memory.data<f32>([
-  0.92387953, 0.92387953, 0.92387953, 0.92387953, 0.70710678, 0.70710678, 0.70710678, 0.70710678, 0.38268343, 0.38268343, 0.38268343, 0.38268343], 16);
-const C2: usize = 0, C4: usize = 16, C6: usize = 32;
+  0.92387953, 0.92387953, 0.92387953, 0.92387953, 0.70710678, 0.70710678, 0.70710678, 0.70710678, 0.38268343, 0.38268343, 0.38268343, 0.38268343,
+  0.98078528, 0.98078528, 0.98078528, 0.98078528, 0.83146961, 0.83146961, 0.83146961, 0.83146961, 0.55557023, 0.55557023, 0.55557023, 0.55557023, 0.19509032, 0.19509032, 0.19509032, 0.19509032], 16);
+const C2: usize = 0, C4: usize = 16, C6: usize = 32, C1: usize = 48, C3: usize = 64, C5: usize = 80, C7: usize = 96;
 
 @inline function times(cosine: usize, v: v128): v128 { return f32x4.mul(v128.load(COSINES + cosine), v); }
 
@@ -239,6 +243,51 @@ function block4(room: usize, last: i32, to: usize, stride: i32): void {
   v128.store(to, f32x4.add(p, r)); v128.store(to + stride, f32x4.add(q, s)); v128.store(to + 2 * stride, f32x4.sub(q, s)); v128.store(to + 3 * stride, f32x4.sub(p, r));
 }
 
+/** Two blocks of 8 × 8. */
+const HALFWAY: usize = memory.data(512, 16), TURNED: usize = HALFWAY + 256;
+
+/** A whole block of 8 × 8 (T.81, A.3.3), its numbers weighted already. Empties the room. */
+function block8(room: usize, last: i32, to: usize, stride: i32): void {
+  store<f32>(room, load<f32>(room) + 128);
+  if (last === 0) {
+    const all = v128.load32_splat(room);
+    store<f32>(room, 0);
+    for (let i = 0; i < 8; i++) { v128.store(to, all); v128.store(to, all, 16); to += stride; }
+    return;
+  }
+  waves8(room, 32, HALFWAY, 32);
+  waves8(room + 16, 32, HALFWAY + 16, 32);
+  memory.fill(room, 0, 256);
+  for (let x: usize = 0; x < 256; x += 128) for (let v: usize = 0; v < 32; v += 16) turn4(HALFWAY + x + v, TURNED + (v << 3) + (x >> 3));
+  waves8(TURNED, 32, to, stride);
+  waves8(TURNED + 16, 32, to + 16, stride);
+}
+
+/** Four times four numbers the other way round; lines are 32 bytes apart. */
+@inline function turn4(from: usize, to: usize): void {
+  const w = v128.load(from), x = v128.load(from, 32), y = v128.load(from, 64), z = v128.load(from, 96);
+  const wx = v128.shuffle<f32>(w, x, 0, 4, 1, 5), yz = v128.shuffle<f32>(y, z, 0, 4, 1, 5), wxHigh = v128.shuffle<f32>(w, x, 2, 6, 3, 7), yzHigh = v128.shuffle<f32>(y, z, 2, 6, 3, 7);
+  v128.store(to, v128.shuffle<f32>(wx, yz, 0, 1, 4, 5)); v128.store(to, v128.shuffle<f32>(wx, yz, 2, 3, 6, 7), 32);
+  v128.store(to, v128.shuffle<f32>(wxHigh, yzHigh, 0, 1, 4, 5), 64); v128.store(to, v128.shuffle<f32>(wxHigh, yzHigh, 2, 3, 6, 7), 96);
+}
+
+/** Eight samples of a sum of eight waves, four sums at a time: even waves and odd ones apart, since the second half mirrors the first. */
+function waves8(from: usize, step: i32, to: usize, toStep: i32): void {
+  const a = v128.load(from), b = v128.load(from + step), c = v128.load(from + 2 * step), d = v128.load(from + 3 * step);
+  const e = v128.load(from + 4 * step), f = v128.load(from + 5 * step), g = v128.load(from + 6 * step), h = v128.load(from + 7 * step);
+  const middle = times(C4, e), p = f32x4.add(a, middle), q = f32x4.sub(a, middle);
+  const r = f32x4.add(times(C2, c), times(C6, g)), s = f32x4.sub(times(C6, c), times(C2, g));
+  const even0 = f32x4.add(p, r), even1 = f32x4.add(q, s), even2 = f32x4.sub(q, s), even3 = f32x4.sub(p, r);
+  const odd0 = f32x4.add(f32x4.add(times(C1, b), times(C3, d)), f32x4.add(times(C5, f), times(C7, h)));
+  const odd1 = f32x4.sub(f32x4.sub(times(C3, b), times(C7, d)), f32x4.add(times(C1, f), times(C5, h)));
+  const odd2 = f32x4.add(f32x4.sub(times(C5, b), times(C1, d)), f32x4.add(times(C7, f), times(C3, h)));
+  const odd3 = f32x4.add(f32x4.sub(times(C7, b), times(C5, d)), f32x4.sub(times(C3, f), times(C1, h)));
+  v128.store(to, f32x4.add(even0, odd0)); v128.store(to + 7 * toStep, f32x4.sub(even0, odd0));
+  v128.store(to + toStep, f32x4.add(even1, odd1)); v128.store(to + 6 * toStep, f32x4.sub(even1, odd1));
+  v128.store(to + 2 * toStep, f32x4.add(even2, odd2)); v128.store(to + 5 * toStep, f32x4.sub(even2, odd2));
+  v128.store(to + 3 * toStep, f32x4.add(even3, odd3)); v128.store(to + 4 * toStep, f32x4.sub(even3, odd3));
+}
+
 /** What red and blue differences add to luma for red, green and blue (ITU-T T.871, clause 7). */
 const RED_OF: f32 = 1.402, BLUE_OF: f32 = 1.772, GREEN_OF_BLUE: f32 = 0.344136286, GREEN_OF_RED: f32 = 0.714136286;
 /** Codes that round to this or more are clipped (image/luminance.ts). */
@@ -250,12 +299,12 @@ const CLIPPED: f32 = 251.5;
  * @param row in the strip; @param columns that count; @param out room for them and up to three more
  */
 export function jpegRoot(row: i32, columns: i32, out: usize, cell: i32, cellColumns: i32, brightness: usize, clipped: usize): void {
-  const stride = load<i32>(job, 36) << 2, colour = load<i32>(job, 20) === 3, shift = load<i32>(job, 24) + 3, tints = <usize>load<u32>(job, 48);
+  const stride = load<i32>(job, 36) << 2, colour = load<i32>(job, 20) === 3, shift = load<i32>(job, 24) + (load<i32>(job, 52) === 4 ? 3 : 4), tints = <usize>load<u32>(job, 48);
   const luma = <usize>load<u32>(job, 32) + row * stride, limit = f32x4.splat(CLIPPED);
   for (let x = 0, end = columns << 2; x < end; x += 16) {
     const y = v128.load(luma + x), root = f32x4.sqrt(lightOf(y));
     v128.store(out + x, root);
-    // A group of blocks is four or eight pixels across.
+    // A group of blocks is four, eight or sixteen pixels across.
     const brightest = colour ? f32x4.add(y, v128.load32_splat(tints + (<usize>(x >> shift) << 2))) : y, over = f32x4.ge(brightest, limit);
     if (v128.any_true(over)) countClipped(i32x4.bitmask(over), x >> 2, columns, cell, cellColumns, clipped);
   }
