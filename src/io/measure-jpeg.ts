@@ -15,8 +15,6 @@ import { jpegHeader } from './raw/jpeg-header.js';
  * @throws Error as {@link pictureInput}
  */
 export async function measureJpeg({ filters, arena }: FastFilters, file: string, plan: MeasurePlan): Promise<{ measure: FrameMeasure; decodeMs: number } | null> {
-  const { bin } = plan;
-  if (bin !== 1 && bin !== 2) return null;
   const began = performance.now();
   try {
     arena.reset();
@@ -24,7 +22,7 @@ export async function measureJpeg({ filters, arena }: FastFilters, file: string,
     if (length === 0) return null;
     const bytes = new Uint8Array(filters.memory.buffer, at, length), layout = jpegLayout(bytes);
     if (layout === null || !(await isReadAsItStands(layout, bytes))) return null;
-    const picture = jpegRows(filters, arena, at, length, layout, bin);
+    const picture = jpegRows(filters, arena, at, length, layout, plan.bin);
     let decodeMs = performance.now() - began;
     const fill: typeof picture.fill = (toRow, target) => {
       const since = performance.now(), made = picture.fill(toRow, target);

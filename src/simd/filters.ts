@@ -14,8 +14,10 @@ export interface Filters {
   radialSpectra(picture: number, columns: number, places: number, count: number, tables: number, room: number, out: number): void;
   jpegStream(from: number, end: number, ends: number, most: number): number;
   jpegStart(job: number): void;
-  jpegGroups(): boolean;
+  jpegGroups(below: number): boolean;
   jpegEnded(): boolean;
+  jpegSquares(row: number, side: number, columns: number, sums: number, line: number, brightest: number): void;
+  jpegLineRoot(line: number, brightest: number, columns: number, out: number, cell: number, cellColumns: number, brightness: number, clipped: number): void;
   jpegRoot(row: number, columns: number, out: number, cell: number, cellColumns: number, brightness: number, clipped: number): void;
 }
 

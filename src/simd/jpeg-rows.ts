@@ -15,18 +15,21 @@ export class JpegDamagedError extends Error {
 
 /**
  * Pixels of a baseline JPEG picture as they are decoded: luma becomes light without being rounded to 8 bits in between, and where pixels are averaged two by two,
- * half of the inverse transform falls away. Of colour only what tells clipped pixels is taken up.
+ * half of the inverse transform falls away; larger squares are averaged from either. Of colour only what tells clipped pixels is taken up.
  *
  * @param fileAt where the file lies in the filters' memory; @param fileBytes its length
  * @param bin pixels per measured pixel and axis
  */
-export function jpegRows(filters: Filters, arena: Arena, fileAt: number, fileBytes: number, layout: JpegLayout, bin: 1 | 2): RootRows {
-  const { across, down, components } = layout, rows = Math.floor(layout.rows / bin), columns = Math.floor(layout.columns / bin), edge = bin === 2 ? 4 : 8;
+export function jpegRows(filters: Filters, arena: Arena, fileAt: number, fileBytes: number, layout: JpegLayout, bin: number): RootRows {
+  const { across, down, components } = layout, rows = Math.floor(layout.rows / bin), columns = Math.floor(layout.columns / bin), edge = bin % 2 ? 8 : 4, side = edge === 4 ? bin / 2 : bin;
   const groupsAcross = Math.ceil(layout.columns / (8 * across)), groupsDown = Math.ceil(layout.rows / (8 * down)), groups = groupsAcross * groupsDown;
   const stride = edge * across * groupsAcross, stripRows = edge * down;
   const segments = layout.restartGroups ? Math.ceil(groups / layout.restartGroups) : 1;
-  const job = arena.take(JOB_BYTES), ends = arena.take(4 * segments), plane = arena.take(4 * stride * stripRows), tints = arena.take(4 * groupsAcross), room = arena.take(ROOM_BYTES);
+  const job = arena.take(JOB_BYTES), ends = arena.take(4 * segments), plane = arena.take(4 * stride * (stripRows + side - 1)), tints = arena.take(4 * groupsAcross), room = arena.take(ROOM_BYTES);
   const parts = components.map(() => ({ dc: arena.take(CODES_BYTES), ac: arena.take(CODES_BYTES), step: Math.ceil(arena.take(2 * RECORDS_STEP) / RECORDS_STEP) * RECORDS_STEP }));
+  const squares = side > 1 ? { sums: arena.take(4 * stride), line: arena.take(4 * columns + 16), brightest: arena.take(4 * columns + 16) } : null;
+  /** Rows of squares that are there in part. */
+  let below = 0;
   let next = 0, decodedRows = 0;
   const start = (): void => {
     const { buffer } = filters.memory;
@@ -50,12 +53,18 @@ export function jpegRows(filters: Filters, arena: Arena, fileAt: number, fileByt
       if (next === 0) start();
       const last = toRow === rows;
       while (next < groupsDown && (last || decodedRows < toRow)) {
-        if (!filters.jpegGroups()) throw new JpegDamagedError();
+        if (!filters.jpegGroups(below)) throw new JpegDamagedError();
         next++;
-        for (let i = 0; i < stripRows && decodedRows < rows; i++, decodedRows++) {
-          const cells = Math.min(cellRows - 1, Math.floor(decodedRows / cellPx)) * cellColumns * 8;
-          filters.jpegRoot(i, columns, out + 4 * decodedRows * columns, cellPx, cellColumns, sums + cells, clips + cells);
+        const there = below + stripRows;
+        let row = 0;
+        for (; row + side <= there && decodedRows < rows; row += side, decodedRows++) {
+          const cells = Math.min(cellRows - 1, Math.floor(decodedRows / cellPx)) * cellColumns * 8, to = out + 4 * decodedRows * columns;
+          if (!squares) { filters.jpegRoot(row, columns, to, cellPx, cellColumns, sums + cells, clips + cells); continue; }
+          filters.jpegSquares(row, side, columns, squares.sums, squares.line, squares.brightest);
+          filters.jpegLineRoot(squares.line, squares.brightest, columns, to, cellPx, cellColumns, sums + cells, clips + cells);
         }
+        below = (there - row) % side;
+        if (below) new Uint8Array(filters.memory.buffer).copyWithin(plane, plane + 4 * stride * (there - below), plane + 4 * stride * there);
       }
       if (last && !filters.jpegEnded()) throw new JpegDamagedError();
       return decodedRows;

@@ -21,18 +21,18 @@ beforeAll(async () => {
 });
 
 describe('measureJpeg', () => {
-  it.each([1, 2])('measures what decoding first would measure, %i pixels averaged an axis', async (bin) => {
-    const plan = { ...planMeasurement(240 / bin, 320 / bin, 0.42), bin };
-    await noisePicture(320, 240).blur(1.2).jpeg({ quality: 92 }).toFile(at('plain.jpg'));
+  it.each([1, 2, 3])('measures what decoding first would measure, %i pixels averaged an axis', async (bin) => {
+    const plan = { ...planMeasurement(120, 160, 0.42), bin };
+    await noisePicture(160 * bin, 120 * bin).blur(1.2).jpeg({ quality: 92 }).toFile(at('plain.jpg'));
     const { measure } = (await measureJpeg(fast, at('plain.jpg'), plan))!, usual = measurePixels(fast, await decodeFrame(at('plain.jpg'), bin), plan);
-    expect([measure.rows, measure.columns]).toEqual([240 / bin, 320 / bin]);
+    expect([measure.rows, measure.columns]).toEqual([120, 160]);
     // The usual decoder rounds to 8 bits: a third of a code, which 19 200 pixels average away.
     expect(Math.abs(measure.meanRoot / usual.meanRoot - 1)).toBeLessThan(2e-4);
     // Rounding adds an energy of its own, (0.4 codes)² against noise of some (8 codes)²; by chance it gives or takes 2 · 0.4/8/√n of a cell's, which holds
-    // n independent values: some 20 in the fine band, one in the coarse.
+    // n independent values: some 20 in the fine band, one in the coarse. (0.4/8)² is 2.5e-3; the usual decoder rounds once where it averages two by two itself.
     measure.energy.forEach((energy, b) => {
       const own = fromShortFloats(energy, new Float32Array(energy.length)), other = fromShortFloats(usual.energy[b], new Float32Array(energy.length)), mean = other.reduce((sum, v) => sum + v, 0) / other.length;
-      expect(Math.abs(own.reduce((sum, v) => sum + v, 0) / own.length / mean - 1)).toBeLessThan(2e-3);
+      expect(Math.abs(own.reduce((sum, v) => sum + v, 0) / own.length / mean - 1)).toBeLessThan(bin === 2 ? 2e-3 : 3e-3);
       expect(Math.sqrt(own.reduce((sum, v, i) => sum + (v - other[i]) ** 2, 0) / own.length)).toBeLessThan([0.025, 0.05, 0.1][b] * mean);
     });
   });
@@ -47,7 +47,6 @@ describe('measureJpeg', () => {
     for (const name of ['progressive.jpg', 'cmyk.jpg', 'p3.jpg', 'turned.jpg', 'other.png']) expect(await measureJpeg(fast, at(name), plan), name).toBeNull();
     await picture().withIccProfile('srgb').withMetadata({ orientation: 1 }).jpeg().toFile(at('tagged.jpg'));
     expect(await measureJpeg(fast, at('tagged.jpg'), plan)).not.toBeNull();
-    expect(await measureJpeg(fast, at('tagged.jpg'), { ...plan, bin: 3 })).toBeNull();
   });
 
   it('leaves files to the usual decoder that are cut short', async () => {

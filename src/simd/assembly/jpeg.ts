@@ -94,12 +94,12 @@ function nextSegment(): void {
 function atEnd(): bool { return place - <usize>(held >> 3) === segmentEnd(); }
 
 /**
- * Decodes one row of block groups into the strip plane: luma alone. Of colour it is kept how much brighter than luma the brightest of red, green and blue is.
+ * Decodes one row of block groups into the strip plane, from row `below` on: luma alone. Of colour it is kept how much brighter than luma the brightest of red, green and blue is.
  * @returns false where the data are damaged
  */
-export function jpegGroups(): bool {
+export function jpegGroups(below: i32): bool {
   const across = load<i32>(job, 16), components = load<i32>(job, 20), h = load<i32>(job, 24), v = load<i32>(job, 28);
-  const stride = load<i32>(job, 36) << 2, planes = <usize>load<u32>(job, 32), room = <usize>load<u32>(job, 40), tints = <usize>load<u32>(job, 48), edge = load<i32>(job, 52);
+  const stride = load<i32>(job, 36) << 2, planes = <usize>load<u32>(job, 32) + below * stride, room = <usize>load<u32>(job, 40), tints = <usize>load<u32>(job, 48), edge = load<i32>(job, 52);
   const luma = job + COMPONENTS, blue = luma + COMPONENT_BYTES, red = blue + COMPONENT_BYTES;
   for (let group = 0; group < across; group++) {
     if (left === 0) {
@@ -294,6 +294,28 @@ const RED_OF: f32 = 1.402, BLUE_OF: f32 = 1.772, GREEN_OF_BLUE: f32 = 0.34413628
 const CLIPPED: f32 = 251.5;
 
 /**
+ * Averages squares of the strip plane from a row on into one row of pixels, and into another one how bright the brightest of red, green and blue is there.
+ * @param row in the strip; @param side of a square; @param columns that count; @param line, brightest room for them and up to three more
+ * @param sums room for as many numbers as the plane has columns
+ */
+export function jpegSquares(row: i32, side: i32, columns: i32, sums: usize, line: usize, brightest: usize): void {
+  const stride = load<i32>(job, 36) << 2, colour = load<i32>(job, 20) === 3, tints = <usize>load<u32>(job, 48), group = load<i32>(job, 24) * load<i32>(job, 52);
+  const luma = <usize>load<u32>(job, 32) + row * stride, share: f32 = 1 / <f32>(side * side);
+  for (let x = 0; x < stride; x += 16) {
+    let sum = v128.load(luma + x);
+    for (let i = 1; i < side; i++) sum = f32x4.add(sum, v128.load(luma + x + i * stride));
+    v128.store(sums + x, sum);
+  }
+  for (let column = 0, from = sums; column < columns; column++) {
+    let sum: f32 = 0;
+    for (let i = 0; i < side; i++, from += 4) sum += load<f32>(from);
+    const mean = sum * share, at = <usize>column << 2;
+    store<f32>(line + at, mean);
+    store<f32>(brightest + at, colour ? mean + load<f32>(tints + (<usize>((column * side + (side >> 1)) / group) << 2)) : mean);
+  }
+}
+
+/**
  * Root of the light of one row of the strip plane; brightness and clipped pixels are added up in f64 cells on the way. Colour counts only in what is
  * clipped, by its mean over a group of blocks.
  * @param row in the strip; @param columns that count; @param out room for them and up to three more
@@ -302,12 +324,27 @@ export function jpegRoot(row: i32, columns: i32, out: usize, cell: i32, cellColu
   const stride = load<i32>(job, 36) << 2, colour = load<i32>(job, 20) === 3, shift = load<i32>(job, 24) + (load<i32>(job, 52) === 4 ? 3 : 4), tints = <usize>load<u32>(job, 48);
   const luma = <usize>load<u32>(job, 32) + row * stride, limit = f32x4.splat(CLIPPED);
   for (let x = 0, end = columns << 2; x < end; x += 16) {
-    const y = v128.load(luma + x), root = f32x4.sqrt(lightOf(y));
-    v128.store(out + x, root);
+    const y = v128.load(luma + x);
+    v128.store(out + x, f32x4.sqrt(lightOf(y)));
     // A group of blocks is four, eight or sixteen pixels across.
     const brightest = colour ? f32x4.add(y, v128.load32_splat(tints + (<usize>(x >> shift) << 2))) : y, over = f32x4.ge(brightest, limit);
     if (v128.any_true(over)) countClipped(i32x4.bitmask(over), x >> 2, columns, cell, cellColumns, clipped);
   }
+  addBrightness(columns, out, cell, cellColumns, brightness);
+}
+
+/** The same of a row that {@link jpegSquares} made. */
+export function jpegLineRoot(line: usize, brightest: usize, columns: i32, out: usize, cell: i32, cellColumns: i32, brightness: usize, clipped: usize): void {
+  const limit = f32x4.splat(CLIPPED);
+  for (let x = 0, end = columns << 2; x < end; x += 16) {
+    v128.store(out + x, f32x4.sqrt(lightOf(v128.load(line + x))));
+    const over = f32x4.ge(v128.load(brightest + x), limit);
+    if (v128.any_true(over)) countClipped(i32x4.bitmask(over), x >> 2, columns, cell, cellColumns, clipped);
+  }
+  addBrightness(columns, out, cell, cellColumns, brightness);
+}
+
+function addBrightness(columns: i32, out: usize, cell: i32, cellColumns: i32, brightness: usize): void {
   let column = 0;
   for (let i = 0; i < cellColumns; i++) {
     const stop = i === cellColumns - 1 ? columns : min(columns, (i + 1) * cell), at = brightness + (i << 3);
