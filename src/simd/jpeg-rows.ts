@@ -15,17 +15,18 @@ export class JpegDamagedError extends Error {
 
 /**
  * Pixels of a baseline JPEG picture as they are decoded: luma becomes light without being rounded to 8 bits in between, and where pixels are averaged two by two,
- * half of the inverse transform falls away; larger squares are averaged from either. Of colour only what tells clipped pixels is taken up.
+ * half of the inverse transform falls away; larger squares are averaged from either. Of colour only what tells clipped pixels is taken up:
+ * by pixels where none are averaged, else by its mean over a group of blocks.
  *
  * @param fileAt where the file lies in the filters' memory; @param fileBytes its length
  * @param bin pixels per measured pixel and axis
  */
 export function jpegRows(filters: Filters, arena: Arena, fileAt: number, fileBytes: number, layout: JpegLayout, bin: number): RootRows {
-  const { across, down, components } = layout, rows = Math.floor(layout.rows / bin), columns = Math.floor(layout.columns / bin), edge = bin % 2 ? 8 : 4, side = edge === 4 ? bin / 2 : bin;
+  const { across, down, components } = layout, rows = Math.floor(layout.rows / bin), columns = Math.floor(layout.columns / bin), edge = bin % 2 ? 8 : 4, side = edge === 4 ? bin / 2 : bin, whole = bin === 1 && components.length === 3;
   const groupsAcross = Math.ceil(layout.columns / (8 * across)), groupsDown = Math.ceil(layout.rows / (8 * down)), groups = groupsAcross * groupsDown;
   const stride = edge * across * groupsAcross, stripRows = edge * down;
   const segments = layout.restartGroups ? Math.ceil(groups / layout.restartGroups) : 1;
-  const job = arena.take(JOB_BYTES), ends = arena.take(4 * segments), plane = arena.take(4 * stride * (stripRows + side - 1)), tints = arena.take(4 * groupsAcross), room = arena.take(ROOM_BYTES);
+  const job = arena.take(JOB_BYTES), ends = arena.take(4 * segments), plane = arena.take(4 * stride * (stripRows + side - 1)), tints = arena.take(4 * groupsAcross), colours = whole ? arena.take(2 * 4 * 64 * groupsAcross) : 0, room = arena.take(ROOM_BYTES);
   const parts = components.map(() => ({ dc: arena.take(CODES_BYTES), ac: arena.take(CODES_BYTES), step: Math.ceil(arena.take(2 * RECORDS_STEP) / RECORDS_STEP) * RECORDS_STEP }));
   const squares = side > 1 ? { sums: arena.take(4 * stride), line: arena.take(4 * columns + 16), brightest: arena.take(4 * columns + 16) } : null;
   /** Rows of squares that are there in part. */
@@ -36,7 +37,7 @@ export function jpegRows(filters: Filters, arena: Arena, fileAt: number, fileByt
     parts.forEach(({ dc, ac, step }, i) => {
       writeCodes(buffer, dc, components[i].dcCodes, true);
       writeCodes(buffer, ac, components[i].acCodes, false);
-      if (i === 0) writeRecords(buffer, step, room, components[i].quantiser, edge);
+      if (i === 0 || whole) writeRecords(buffer, step, room, components[i].quantiser, edge);
       const at = job + COMPONENTS_AT + i * COMPONENT_BYTES;
       new Uint32Array(buffer, at, 3).set([dc, ac, step + RECORDS_OFFSET]);
       // T.81, A.3.3: a block's mean is an eighth of its first number.
@@ -44,7 +45,7 @@ export function jpegRows(filters: Filters, arena: Arena, fileAt: number, fileByt
     });
     new Uint8Array(buffer, room, ROOM_BYTES).fill(0);
     if (filters.jpegStream(fileAt + layout.dataAt, fileAt + fileBytes, ends, segments) !== segments) throw new JpegDamagedError();
-    new Uint32Array(buffer, job, 14).set([fileAt + layout.dataAt, ends, segments, layout.restartGroups, groupsAcross, components.length, across, down, plane, stride, room, groups, tints, edge]);
+    new Uint32Array(buffer, job, 16).set([fileAt + layout.dataAt, ends, segments, layout.restartGroups, groupsAcross, components.length, across, down, plane, stride, room, groups, tints, edge, whole ? 1 : 0, colours]);
     filters.jpegStart(job);
   };
   return {

@@ -69,7 +69,7 @@ export function jpegStream(from: usize, end: usize, ends: usize, most: i32): i32
  * Starts on a picture. The job's numbers (i32): 0 start of the stream, 1 ends of segments,
  * 2 their number, 3 groups between restarts (0: none), 4 groups across, 5 components, 6 and 7 luma blocks across and down in a group,
  * 8 strip plane, 9 its width in pixels, 10 room for one block, 11 groups in all, 12 room for one number for each group across, 13 pixels along a block's edge: 8, or 4 of those
- * averaged two by two; components from byte 64 on.
+ * averaged two by two, 14 whether colours are decoded for each pixel of theirs, 15 their strip planes then, blue and red, 8 × (8 × groups across); components from byte 64 on.
  */
 export function jpegStart(at: usize): void {
   job = at;
@@ -113,9 +113,16 @@ export function jpegGroups(below: i32): bool {
       if (last < 0) return false;
       const to = planes + (((group * h + x) * edge) << 2) + y * edge * stride;
       if (edge === 4) block4(room, last, to, stride);
-      else block8(room, last, to, stride);
+      else block8(room, last, 128, to, stride);
     }
-    if (components === 3) {
+    if (components === 3 && load<i32>(job, 56)) {
+      const colours = <usize>load<u32>(job, 60) + (group << 5), row = across << 5;
+      for (let c = 0; c < 2; c++) {
+        const last = readBlock(c ? red : blue);
+        if (last < 0) return false;
+        block8(room, last, 0, colours + c * (row << 3), row);
+      }
+    } else if (components === 3) {
       if (skipBlock(blue) < 0 || skipBlock(red) < 0) return false;
       const b = <f32>load<i32>(blue, 12) * load<f32>(blue, 16), r = <f32>load<i32>(red, 12) * load<f32>(red, 16);
       store<f32>(tints + (group << 2), max(max(RED_OF * r, BLUE_OF * b), -(GREEN_OF_BLUE * b + GREEN_OF_RED * r)));
@@ -246,9 +253,9 @@ function block4(room: usize, last: i32, to: usize, stride: i32): void {
 /** Two blocks of 8 × 8. */
 const HALFWAY: usize = memory.data(512, 16), TURNED: usize = HALFWAY + 256;
 
-/** A whole block of 8 × 8 (T.81, A.3.3), its numbers weighted already. Empties the room. */
-function block8(room: usize, last: i32, to: usize, stride: i32): void {
-  store<f32>(room, load<f32>(room) + 128);
+/** A whole block of 8 × 8 (T.81, A.3.3), its numbers weighted already, around a middle value. Empties the room. */
+function block8(room: usize, last: i32, middle: f32, to: usize, stride: i32): void {
+  store<f32>(room, load<f32>(room) + middle);
   if (last === 0) {
     const all = v128.load32_splat(room);
     store<f32>(room, 0);
@@ -317,12 +324,24 @@ export function jpegSquares(row: i32, side: i32, columns: i32, sums: usize, line
 
 /**
  * Root of the light of one row of the strip plane; brightness and clipped pixels are added up in f64 cells on the way. Colour counts only in what is
- * clipped, by its mean over a group of blocks.
+ * clipped, pixel by pixel where it was decoded so, else by its mean over a group of blocks.
  * @param row in the strip; @param columns that count; @param out room for them and up to three more
  */
 export function jpegRoot(row: i32, columns: i32, out: usize, cell: i32, cellColumns: i32, brightness: usize, clipped: usize): void {
   const stride = load<i32>(job, 36) << 2, colour = load<i32>(job, 20) === 3, shift = load<i32>(job, 24) + (load<i32>(job, 52) === 4 ? 3 : 4), tints = <usize>load<u32>(job, 48);
   const luma = <usize>load<u32>(job, 32) + row * stride, limit = f32x4.splat(CLIPPED);
+  if (colour && load<i32>(job, 56)) {
+    const across = load<i32>(job, 16) << 5, wide = load<i32>(job, 24) === 2, blue = <usize>load<u32>(job, 60) + (row / load<i32>(job, 28)) * across, red = blue + (across << 3);
+    for (let x = 0, end = columns << 2; x < end; x += 16) {
+      const y = v128.load(luma + x), at = wide ? x >> 1 : x, b = wide ? twice(blue + at) : v128.load(blue + at), r = wide ? twice(red + at) : v128.load(red + at);
+      v128.store(out + x, f32x4.sqrt(lightOf(y)));
+      const green = f32x4.neg(f32x4.add(f32x4.mul(f32x4.splat(GREEN_OF_BLUE), b), f32x4.mul(f32x4.splat(GREEN_OF_RED), r)));
+      const tint = f32x4.max(f32x4.max(f32x4.mul(f32x4.splat(RED_OF), r), f32x4.mul(f32x4.splat(BLUE_OF), b)), green), over = f32x4.ge(f32x4.add(y, tint), limit);
+      if (v128.any_true(over)) countClipped(i32x4.bitmask(over), x >> 2, columns, cell, cellColumns, clipped);
+    }
+    addBrightness(columns, out, cell, cellColumns, brightness);
+    return;
+  }
   for (let x = 0, end = columns << 2; x < end; x += 16) {
     const y = v128.load(luma + x);
     v128.store(out + x, f32x4.sqrt(lightOf(y)));
@@ -332,6 +351,9 @@ export function jpegRoot(row: i32, columns: i32, out: usize, cell: i32, cellColu
   }
   addBrightness(columns, out, cell, cellColumns, brightness);
 }
+
+/** Two numbers, each for two pixels side by side. */
+@inline function twice(from: usize): v128 { const two = v128.load64_splat(from); return v128.shuffle<f32>(two, two, 0, 0, 1, 1); }
 
 /** The same of a row that {@link jpegSquares} made. */
 export function jpegLineRoot(line: usize, brightest: usize, columns: i32, out: usize, cell: i32, cellColumns: i32, brightness: usize, clipped: usize): void {
