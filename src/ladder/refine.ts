@@ -6,6 +6,7 @@ import { stateAt, unfold } from './start-positions.js';
 import { expectedEnergy, focusCurve, type FocusCurve } from './focus-curve.js';
 import { depthsOfTiles } from './depths-of-tiles.js';
 import { GRID_VARIANCE } from './exhaustive-depth.js';
+import { mixedTrust } from './mixed-trust.js';
 import { nearestSpread } from './nearest-spread.js';
 import { jointSolve, type LadderState, type SolveTrace } from './joint-solve.js';
 import { refreshAmplitudes, type SolveTiles } from './solve-tiles.js';
@@ -78,7 +79,8 @@ export function refineLadder(stack: TileStack, tiles: SolveTiles, from: EarlierF
     local = localEnergy(stack, tiles, state);
     state.spread = seen.spread;
     state.bend = seen.bend;
-    for (let t = 0; t < count; t++) tileTrust[t] /= 1 + (unevenSpread(seen, t, UNEVEN_SHARE) / 0.7) ** 4;
+    const single = mixedTrust(map, gridRows, gridColumns, tiles.tile);
+    for (let t = 0; t < count; t++) tileTrust[t] *= single[t] / (1 + (unevenSpread(seen, t, UNEVEN_SHARE) / 0.7) ** 4);
     return map;
   }
 
