@@ -118,7 +118,7 @@ export function jpegGroups(below: i32): bool {
     if (components === 3 && load<i32>(job, 56)) {
       const colours = <usize>load<u32>(job, 60) + (group << 5), row = across << 5;
       for (let c = 0; c < 2; c++) {
-        const last = readBlock(c ? red : blue);
+        const last = readColour(c ? red : blue);
         if (last < 0) return false;
         block8(room, last, 0, colours + c * (row << 3), row);
       }
@@ -210,7 +210,9 @@ function longEntry(table: usize, bits: u64, known: i32, dc: bool): i32 {
   return last === 63 ? 63 : last >= 65 && last < 128 ? last - 65 : -1;
 }
 
+/** Luma's, called from one place alone: the compiler then puts it there. */
 function readBlock(component: usize): i32 { return walkBlock(component, true); }
+function readColour(component: usize): i32 { return walkBlock(component, true); }
 function skipBlock(component: usize): i32 { return walkBlock(component, false); }
 
 /** Cosines of multiples of π/16, four of each: the engine makes a constant vector anew wherever it stands, in three instructions, and loads one in one. */
