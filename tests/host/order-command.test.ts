@@ -67,7 +67,7 @@ describe('rungwise order', () => {
   });
 
   it('leaves nothing behind at Ctrl-C', async () => {
-    const { status, ms } = await runCli(['order', shuffled, '--to', path.join(parent, 'stopped'), ...rig()], 1500);
+    const { status, ms } = await runCli(['order', shuffled, '--to', path.join(parent, 'stopped'), ...rig()], 500);
     expect(status).toBe(130);
     expect(ms).toBeLessThan(2000);
     expect((await readdir(parent)).filter((name) => name.includes('stopped'))).toEqual([]);
