@@ -7,6 +7,6 @@ const FEW_PROCESSORS = 2;
 const RUNS_BEFORE = 500_000;
 
 /** Lets less be compiled, in all threads from now on, where compiling would cost more than it gains: a tenth of a check's time on two processors. */
-export function compileSparingly(processors = availableParallelism()): void {
-  if (processors <= FEW_PROCESSORS) setFlagsFromString(`--interrupt-budget=${RUNS_BEFORE}`);
+export function compileSparingly(): void {
+  if (availableParallelism() <= FEW_PROCESSORS) setFlagsFromString(`--interrupt-budget=${RUNS_BEFORE}`);
 }

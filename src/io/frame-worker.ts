@@ -3,10 +3,9 @@ import { setFlagsFromString } from 'node:v8';
 import { parentPort } from 'node:worker_threads';
 import type { FrameMeasure } from '../sharpness/measure-plan.js';
 import { Arena, loadFilters } from '../simd/filters.js';
-import { measurePixels, type FastFilters } from '../simd/measure-pixels.js';
-import { decodeFrame } from './decode-frame.js';
+import type { FastFilters } from '../simd/measure-pixels.js';
 import type { FrameResult, FrameTask } from './frame-task.js';
-import { measureJpeg } from './measure-jpeg.js';
+import { measureFile } from './measure-file.js';
 import type { WorkerAnswer } from './worker-pool.js';
 
 const port = parentPort;
@@ -20,15 +19,6 @@ setFlagsFromString('--no-liftoff');
 const fast: Promise<FastFilters | null> = readFile(new URL('../simd/filters.wasm', import.meta.url))
   .then((bytes) => loadFilters(bytes)).then((filters) => ({ filters, arena: new Arena(filters) }), () => null);
 
-async function readFrame({ file, plan }: FrameTask): Promise<FrameResult> {
-  const began = performance.now(), filters = await fast;
-  const quick = filters && await measureJpeg(filters, file, plan);
-  if (quick) return { ...quick, measureMs: performance.now() - began - quick.decodeMs };
-  const frame = await decodeFrame(file, plan.bin);
-  const decoded = performance.now();
-  return { measure: measurePixels(filters, frame, plan), decodeMs: decoded - began, measureMs: performance.now() - decoded };
-}
-
 /** Buffers to hand over instead of copying. */
 function buffersOf(measure: FrameMeasure): ArrayBuffer[] {
   const { energy, brightness, clipped, registration, spectra } = measure;
@@ -39,7 +29,7 @@ function buffersOf(measure: FrameMeasure): ArrayBuffer[] {
 // One after the other: the filters' memory is that of one frame.
 let before: Promise<void> = Promise.resolve();
 port.on('message', (task: FrameTask) => {
-  before = before.then(() => readFrame(task)).then(
+  before = before.then(async () => measureFile(await fast, task)).then(
     (result) => answer({ result }, buffersOf(result.measure)),
     (error: unknown) => answer({ failed: error instanceof Error ? error.message : String(error) }),
   );

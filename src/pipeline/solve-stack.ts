@@ -170,7 +170,7 @@ export function solveMeasures(solved: SolvedStack, startZ: Float64Array | null, 
   solved.timing.solveMs = performance.now() - registered;
 }
 
-/** Takes out of the positions what all tiles are off by together. @returns how uncertain they are then */
+/** Takes out of the positions what all tiles are off by together, and lets steps that little is seen of lean on the others. @returns how uncertain the pictures leave them */
 function settleShared(stack: TileStack, ladder: SolvedLadder): LadderUncertainty {
   const { trace, tiles } = ladder, inverse = choleskyInverse(trace.reduced, trace.unknowns), { correction, moves } = sharedErrors(stack, tiles, ladder, inverse);
   const uncertainty = ladderUncertainty(stack, tiles, ladder, inverse, moves);

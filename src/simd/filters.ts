@@ -16,6 +16,7 @@ export interface Filters {
   jpegStart(job: number): void;
   jpegGroups(below: number): boolean;
   jpegEnded(): boolean;
+  jpegColours(row: number, columns: number, brightest: number): void;
   jpegSquares(row: number, side: number, columns: number, sums: number, line: number, brightest: number): void;
   jpegLineRoot(line: number, brightest: number, columns: number, out: number, cell: number, cellColumns: number, brightness: number, clipped: number): void;
   jpegRoot(row: number, columns: number, out: number, cell: number, cellColumns: number, brightness: number, clipped: number): void;

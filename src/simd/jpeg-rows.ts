@@ -28,7 +28,7 @@ export function jpegRows(filters: Filters, arena: Arena, fileAt: number, fileByt
   const segments = layout.restartGroups ? Math.ceil(groups / layout.restartGroups) : 1;
   const job = arena.take(JOB_BYTES), ends = arena.take(4 * segments), plane = arena.take(4 * stride * (stripRows + side - 1)), tints = arena.take(4 * groupsAcross), colours = whole ? arena.take(2 * 4 * 64 * groupsAcross) : 0, room = arena.take(ROOM_BYTES);
   const parts = components.map(() => ({ dc: arena.take(CODES_BYTES), ac: arena.take(CODES_BYTES), step: Math.ceil(arena.take(2 * RECORDS_STEP) / RECORDS_STEP) * RECORDS_STEP }));
-  const squares = side > 1 ? { sums: arena.take(4 * stride), line: arena.take(4 * columns + 16), brightest: arena.take(4 * columns + 16) } : null;
+  const brightest = side > 1 || whole ? arena.take(4 * columns + 16) : 0, squares = side > 1 ? { sums: arena.take(4 * stride), line: arena.take(4 * columns + 16) } : null;
   /** Rows of squares that are there in part. */
   let below = 0;
   let next = 0, decodedRows = 0;
@@ -60,9 +60,10 @@ export function jpegRows(filters: Filters, arena: Arena, fileAt: number, fileByt
         let row = 0;
         for (; row + side <= there && decodedRows < rows; row += side, decodedRows++) {
           const cells = Math.min(cellRows - 1, Math.floor(decodedRows / cellPx)) * cellColumns * 8, to = out + 4 * decodedRows * columns;
-          if (!squares) { filters.jpegRoot(row, columns, to, cellPx, cellColumns, sums + cells, clips + cells); continue; }
-          filters.jpegSquares(row, side, columns, squares.sums, squares.line, squares.brightest);
-          filters.jpegLineRoot(squares.line, squares.brightest, columns, to, cellPx, cellColumns, sums + cells, clips + cells);
+          if (!brightest) { filters.jpegRoot(row, columns, to, cellPx, cellColumns, sums + cells, clips + cells); continue; }
+          if (squares) filters.jpegSquares(row, side, columns, squares.sums, squares.line, brightest);
+          else filters.jpegColours(row, columns, brightest);
+          filters.jpegLineRoot(squares ? squares.line : plane + 4 * stride * row, brightest, columns, to, cellPx, cellColumns, sums + cells, clips + cells);
         }
         below = (there - row) % side;
         if (below) new Uint8Array(filters.memory.buffer).copyWithin(plane, plane + 4 * stride * (there - below), plane + 4 * stride * there);

@@ -32,6 +32,7 @@ Exit status: 0 planned, 3 could not plan.
 /** Of the set-up; each with a value to show. */
 const NEEDED = ['magnification', 'fNumber', 'pixelPitchUm'] as const;
 const SUCH_AS: Record<string, string> = { '--depth-um': '900', '--magnification': '5', '--aperture': '2.8', '--pixel-pitch': '3.9' };
+
 /** Before shooting: step, frame count and what other apertures would mean. */
 export function registerPlan(program: Command, context: CommandContext): void {
   const command = program.command('plan')

@@ -94,7 +94,8 @@ function nextSegment(): void {
 function atEnd(): bool { return place - <usize>(held >> 3) === segmentEnd(); }
 
 /**
- * Decodes one row of block groups into the strip plane, from row `below` on: luma alone. Of colour it is kept how much brighter than luma the brightest of red, green and blue is.
+ * Decodes one row of block groups into the strip plane, from row `below` on: luma alone. Colours go to planes of their own where the job asks for them; else it is kept how much brighter
+ * than luma the brightest of red, green and blue is on average.
  * @returns false where the data are damaged
  */
 export function jpegGroups(below: i32): bool {
@@ -326,24 +327,12 @@ export function jpegSquares(row: i32, side: i32, columns: i32, sums: usize, line
 
 /**
  * Root of the light of one row of the strip plane; brightness and clipped pixels are added up in f64 cells on the way. Colour counts only in what is
- * clipped, pixel by pixel where it was decoded so, else by its mean over a group of blocks.
+ * clipped, by its mean over a group of blocks.
  * @param row in the strip; @param columns that count; @param out room for them and up to three more
  */
 export function jpegRoot(row: i32, columns: i32, out: usize, cell: i32, cellColumns: i32, brightness: usize, clipped: usize): void {
   const stride = load<i32>(job, 36) << 2, colour = load<i32>(job, 20) === 3, shift = load<i32>(job, 24) + (load<i32>(job, 52) === 4 ? 3 : 4), tints = <usize>load<u32>(job, 48);
   const luma = <usize>load<u32>(job, 32) + row * stride, limit = f32x4.splat(CLIPPED);
-  if (colour && load<i32>(job, 56)) {
-    const across = load<i32>(job, 16) << 5, wide = load<i32>(job, 24) === 2, blue = <usize>load<u32>(job, 60) + (row / load<i32>(job, 28)) * across, red = blue + (across << 3);
-    for (let x = 0, end = columns << 2; x < end; x += 16) {
-      const y = v128.load(luma + x), at = wide ? x >> 1 : x, b = wide ? twice(blue + at) : v128.load(blue + at), r = wide ? twice(red + at) : v128.load(red + at);
-      v128.store(out + x, f32x4.sqrt(lightOf(y)));
-      const green = f32x4.neg(f32x4.add(f32x4.mul(f32x4.splat(GREEN_OF_BLUE), b), f32x4.mul(f32x4.splat(GREEN_OF_RED), r)));
-      const tint = f32x4.max(f32x4.max(f32x4.mul(f32x4.splat(RED_OF), r), f32x4.mul(f32x4.splat(BLUE_OF), b)), green), over = f32x4.ge(f32x4.add(y, tint), limit);
-      if (v128.any_true(over)) countClipped(i32x4.bitmask(over), x >> 2, columns, cell, cellColumns, clipped);
-    }
-    addBrightness(columns, out, cell, cellColumns, brightness);
-    return;
-  }
   for (let x = 0, end = columns << 2; x < end; x += 16) {
     const y = v128.load(luma + x);
     v128.store(out + x, f32x4.sqrt(lightOf(y)));
@@ -354,10 +343,25 @@ export function jpegRoot(row: i32, columns: i32, out: usize, cell: i32, cellColu
   addBrightness(columns, out, cell, cellColumns, brightness);
 }
 
+/**
+ * How bright the brightest of red, green and blue is in each pixel of a row of the strip plane, where colours are decoded so.
+ * @param row in the strip; @param columns that count; @param brightest room for them and up to three more
+ */
+export function jpegColours(row: i32, columns: i32, brightest: usize): void {
+  const luma = <usize>load<u32>(job, 32) + row * (load<i32>(job, 36) << 2), across = load<i32>(job, 16) << 5, wide = load<i32>(job, 24) === 2;
+  const blue = <usize>load<u32>(job, 60) + (row / load<i32>(job, 28)) * across, red = blue + (across << 3);
+  for (let x = 0, end = columns << 2; x < end; x += 16) {
+    const at = wide ? x >> 1 : x, b = wide ? twice(blue + at) : v128.load(blue + at), r = wide ? twice(red + at) : v128.load(red + at);
+    const green = f32x4.neg(f32x4.add(f32x4.mul(f32x4.splat(GREEN_OF_BLUE), b), f32x4.mul(f32x4.splat(GREEN_OF_RED), r)));
+    const tint = f32x4.max(f32x4.max(f32x4.mul(f32x4.splat(RED_OF), r), f32x4.mul(f32x4.splat(BLUE_OF), b)), green);
+    v128.store(brightest + x, f32x4.add(v128.load(luma + x), tint));
+  }
+}
+
 /** Two numbers, each for two pixels side by side. */
 @inline function twice(from: usize): v128 { const two = v128.load64_splat(from); return v128.shuffle<f32>(two, two, 0, 0, 1, 1); }
 
-/** The same of a row that {@link jpegSquares} made. */
+/** The same as {@link jpegRoot}, of a row whose brightest colours are told pixel by pixel. */
 export function jpegLineRoot(line: usize, brightest: usize, columns: i32, out: usize, cell: i32, cellColumns: i32, brightness: usize, clipped: usize): void {
   const limit = f32x4.splat(CLIPPED);
   for (let x = 0, end = columns << 2; x < end; x += 16) {

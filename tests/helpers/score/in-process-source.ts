@@ -1,12 +1,10 @@
 import { readFile } from 'node:fs/promises';
 import path from 'node:path';
-import { decodeFrame } from '../../../src/io/decode-frame.js';
-import { measureJpeg } from '../../../src/io/measure-jpeg.js';
+import { measureFile } from '../../../src/io/measure-file.js';
 import { openFolder } from '../../../src/io/open-folder.js';
 import { startKernels } from '../../../src/io/start-kernels.js';
 import type { FrameSource } from '../../../src/pipeline/frame-source.js';
 import { Arena, loadFilters } from '../../../src/simd/filters.js';
-import { measurePixels } from '../../../src/simd/measure-pixels.js';
 
 /** A folder's frames read, measured and solved in this thread, by the same decoder, filters and kernels as users' are. */
 export async function inProcessSource(folder: string): Promise<FrameSource> {
@@ -17,8 +15,7 @@ export async function inProcessSource(folder: string): Promise<FrameSource> {
     async measure(indices, plan, onMeasured) {
       const began = performance.now();
       for (const index of indices) {
-        const file = path.join(folder, frames[index].file), quick = await measureJpeg(fast, file, plan);
-        onMeasured(index, quick ? quick.measure : measurePixels(fast, await decodeFrame(file, plan.bin), plan));
+        onMeasured(index, (await measureFile(fast, { file: path.join(folder, frames[index].file), plan })).measure);
       }
       return { decodeMs: performance.now() - began };
     },
