@@ -81,7 +81,11 @@ export type AnalysisEvent =
 
 export type WatchEvent =
   | { kind: 'waiting'; frames: number; message: string }
-  | { kind: 'report'; report: Report; newest: string | null; message: string };
+  /**
+   * `newest`: the frame that has just come; null in a pause, and where many came at once. `whole`: all frames were looked at together; after a quick
+   * look at the newest the rest of the report is what was known before.
+   */
+  | { kind: 'report'; report: Report; newest: string | null; whole: boolean; message: string };
 
 /** A rectangle of a frame at a level: level 0 is every pixel, each further level halves both sides. Rows and columns count pixels of that level. */
 export interface PictureRequest {

@@ -96,10 +96,10 @@ export async function watchFolder(folder: string, request: WatchRequest, onEvent
     picked = await request.pickRig();
     asked = true;
   };
-  const tell = (next: Report, newest: string | null): void => {
+  const tell = (next: Report, newest: string | null, whole: boolean): void => {
     if (picked.card !== null) next.rigCard = picked.card;
     report = next;
-    onEvent({ kind: 'report', report, newest, message: messageOf(report, newest) });
+    onEvent({ kind: 'report', report, newest, whole, message: messageOf(report, newest) });
   };
   const wholeReport = async (newest: string | null): Promise<void> => {
     const source = await kept.over(cachedSource(await shots.open(newest !== null, signal)), new Set([...arrived, ...unreadable]));
@@ -108,7 +108,7 @@ export async function watchFolder(folder: string, request: WatchRequest, onEvent
     if (newest !== null && isUnreadable(next, newest)) { setAside(newest); return; }
     stale = false;
     cutoffFound = solved.cutoffFound;
-    tell(next, newest);
+    tell(next, newest, true);
   };
   const setAside = (file: string): void => {
     remove(arrived, file);
@@ -122,7 +122,7 @@ export async function watchFolder(folder: string, request: WatchRequest, onEvent
     if (next === null || controller.signal.aborted) return;
     stale = false;
     ({ cutoffFound } = next);
-    tell(next.report, null);
+    tell(next.report, null, true);
   };
   const place = async (file: string): Promise<void> => {
     const opened = cachedSource(await shots.open(true, signal));
@@ -138,7 +138,7 @@ export async function watchFolder(folder: string, request: WatchRequest, onEvent
     const extended = extendReport(withoutGone(report, arrived.filter((other) => other !== file)), look, file);
     if (extended === null) { await wholeReport(file); return; }
     stale = true;
-    tell(extended, file);
+    tell(extended, file, false);
   };
 
   const placeMany = async (files: string[]): Promise<void> => {

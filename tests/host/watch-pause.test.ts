@@ -34,6 +34,9 @@ it('says in a pause and at the end what a fresh check of the folder says, whatev
   const inPause = await until((event) => event.kind === 'report' && event.newest === null), checked = await analyseFolder(folder, { ...request, cache: false });
   expect(checked.stack.frames).toHaveLength(8);
   expect(untimed(inPause)).toEqual(untimed(checked));
+  // A quick look is told as one: the window lets only looks at the whole say where no surface lies.
+  const said = events.flatMap((event) => (event.kind === 'report' ? [[event.newest, event.whole]] : []));
+  expect(said.slice(-4)).toEqual([[files[5], false], [files[6], false], [files[7], false], [null, true]]);
   stop.abort();
   await watch;
 }, 60_000);

@@ -1,6 +1,7 @@
 import { mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
+import type { WatchEvent } from '../../../src/contract/host.js';
 import type { Report } from '../../../src/contract/report.js';
 import { createBackend } from '../../../src/serve/backend.js';
 import { startLoopbackServer } from '../../../src/serve/http/loopback-server.js';
@@ -23,16 +24,20 @@ export async function fixtureWindow(frameMs = 0, more: { name: string; stack: Fi
     reports.set(folder, report);
     await (write ?? writeFixtureFrames)(report, folder);
   }
+  const watching = new Map<string, (event: WatchEvent) => void>();
   const backend = createBackend({
     version: 'test', settingsFolder: path.join(home, 'settings'), openAnalysis: fixtureAnalysis(reports, frameMs, holdAt), folder: null, rigCard: null,
     rigCards: memoryCards(),
     watchFolder: async (folder, _settings, onEvent, signal) => {
+      watching.set(folder, onEvent);
       const report = reports.get(folder);
-      if (report) onEvent({ kind: 'report', report, newest: report.stack.frames[6].file, message: '' });
+      if (report) onEvent({ kind: 'report', report, newest: report.stack.frames[6].file, whole: false, message: '' });
       else onEvent({ kind: 'waiting', frames: 0, message: 'No frame yet.' });
       await new Promise<void>((resolve) => signal.addEventListener('abort', () => resolve(), { once: true }));
     },
   });
   const server = await startLoopbackServer({ backend, windowFolder: path.resolve('dist/renderer'), port: 0 });
-  return { home, gap, undecided, backend, server, close: async () => { await server.close(); await backend.close(); await rm(home, { recursive: true, force: true }); } };
+  /** Tells whoever watches a folder what has come. */
+  const tell = (folder: string, event: WatchEvent): void => watching.get(folder)!(event);
+  return { home, gap, undecided, backend, server, tell, close: async () => { await server.close(); await backend.close(); await rm(home, { recursive: true, force: true }); } };
 }
