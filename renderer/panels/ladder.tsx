@@ -13,12 +13,12 @@ import type { Mark } from '../state/window-state.js';
 const AXIS_PX = 46, LANE_PX = 52, GAP_PX = 3, LABEL_FROM_PX = 13;
 
 /** The depth axis to scale, the camera below. One rung a frame, as thick as the depth of field. Longer than most: one drawing and its keys. */
-export function Ladder({ report, labels, mended = [], nextDof = null, live = false }: { report: Report; labels: readonly string[]; mended?: readonly Mended[]; /** Where the next frame would lie, were its step as long as usual. */ nextDof?: number | null; /** While shooting every gap counts: whether surface lies in it is known later. */ live?: boolean }) {
+export function Ladder({ report, labels, mended = [], nextDof = null, harmless = null }: { report: Report; labels: readonly string[]; mended?: readonly Mended[]; /** Where the next frame would lie, were its step as long as usual. */ nextDof?: number | null; /** While shooting: the steps known to be harmless gaps; whether surface lies in the others is known later, and they count until then. null: each is judged by its soft area. */ harmless?: ReadonlySet<number> | null }) {
   const store = useStore();
   const { mark } = useWindowState();
   const [measure, size] = useElementSize();
   const [axis, laneWidth, labelFrom] = [AXIS_PX, LANE_PX, LABEL_FROM_PX].map((px) => px * size.scale);
-  const layout = useMemo(() => ladderLayout(report, live), [report, live]);
+  const layout = useMemo(() => ladderLayout(report, harmless), [report, harmless]);
   const [shown, setShown] = useState<[number, number] | null>(null);
   const dofUm = report.optics.dofUm.value;
   const later = useMemo(() => new Set(mended.flatMap(({ added }) => added)), [mended]);

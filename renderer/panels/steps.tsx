@@ -5,6 +5,7 @@ import { stepSize } from '../format/verdict-words.js';
 import { dof } from '../format/numbers.js';
 import { shortLabel } from '../format/short-label.js';
 import { useElementSize } from '../parts/use-element-size.js';
+import { isHarmless } from '../state/report-reading.js';
 import { useStore, useWindowState } from '../state/window-context.js';
 
 const LEFT_PX = 44, FOOT_PX = 20;
@@ -38,7 +39,7 @@ export function Steps({ report, labels }: { report: Report; labels: readonly str
             {steps.map((step, i) => i % every === 0 && <text key={i} className="tick" x={x(i)} y={size.height - 4} textAnchor="middle">{shortLabel(labels[step.to], 9)}</text>)}
           </g>
           {steps.map((step, i) => {
-            const at = step.stepDof, picked = i === current, harmless = step.grade === 'gap' && step.softAreaShare < 0.005;
+            const at = step.stepDof, picked = i === current, harmless = isHarmless(step);
             return (
               <g key={i} id={`step-${i}`} role="option" aria-selected={picked} aria-label={`${labels[step.from]} to ${labels[step.to]}: ${stepSize(step)}, ${harmless ? 'gap without surface' : step.grade}`} className={`step ${harmless ? 'harmless' : step.grade}${picked ? ' picked' : ''}`} onClick={() => store.mark({ kind: 'step', step: i })}>
                 <rect className="catch" x={x(i - 0.5)} y={0} width={Math.max(1, x(1) - x(0))} height={Math.max(0, size.height - foot)} />

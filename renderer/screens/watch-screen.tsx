@@ -1,4 +1,4 @@
-import { useState } from 'react';
+import { useMemo, useState } from 'react';
 import { ROOM_REMINDER } from '../../src/optics/cautions.js';
 import { frameLabels } from '../../src/optics/frame-labels.js';
 import { countText } from '../../src/optics/number-text.js';
@@ -10,6 +10,7 @@ import { inWindowWords } from '../format/window-words.js';
 import { CardChoice } from '../panels/card-choice.js';
 import { Ladder } from '../panels/ladder.js';
 import { nextPosition } from '../charts/next-position.js';
+import { knownHarmless } from '../state/whole-look.js';
 import { useStore, useWindowState } from '../state/window-context.js';
 
 const FIRST = 'The first frame is looked at as soon as it is written.';
@@ -60,20 +61,21 @@ function SoundSwitch() {
 
 function Watching() {
   const store = useStore();
-  const { watch: { event, running, problem, folder } } = useWindowState();
+  const { watch: { event, wholeLook, running, problem, folder } } = useWindowState();
   const report = event?.kind === 'report' ? event.report : null;
+  const harmless = useMemo(() => (report ? knownHarmless(report, wholeLook) : new Set<number>()), [report, wholeLook]);
   // What was said of the last frame no longer holds once nobody looks on.
   const advice = event?.kind === 'report' && running ? watchAdvice(event.report, event.newest) : null;
-  const caution = advice?.caution ?? (report && sendsBack(report) ? ROOM_REMINDER : null);
+  const caution = advice?.caution ?? (report && sendsBack(report, harmless) ? ROOM_REMINDER : null);
   return (
     <main className="watch-screen">
-      {report ? <Ladder report={report} labels={frameLabels(report.stack.frames.map((frame) => frame.file))} nextDof={running ? nextPosition(report) : null} live />
+      {report ? <Ladder report={report} labels={frameLabels(report.stack.frames.map((frame) => frame.file))} nextDof={running ? nextPosition(report) : null} harmless={harmless} />
         : <section className="ladder" aria-label="Ladder"><h2>Ladder, so far</h2><p className="empty">The first two frames make the first step.</p></section>}
       <section className="advice" data-sound={advice?.sound ?? 'none'} role="status" aria-label="Advice">
         <h1>{running ? advice?.word ?? 'Waiting.' : 'Stopped.'}</h1>
         <p className="figure">{keptTogether(advice?.figure ?? '')}</p>
         <p className="what">{problem ? `${problem.message} ${problem.remedy}` : running ? keptTogether(advice?.line ?? inWindowWords(event?.message ?? FIRST)) : `Nothing more is looked at.${report ? ' Check the whole stack before you take the rig down.' : ''}`}</p>
-        {report && <p className="so-far">{soFar(report)}</p>}
+        {report && <p className="so-far">{soFar(report, harmless)}</p>}
         {caution && <p className="caution">{caution}</p>}
       </section>
       <footer>

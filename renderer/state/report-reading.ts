@@ -8,7 +8,10 @@ export const HARMFUL_OPEN_SHARE = 0.02;
 export const harmfulGaps = (report: Report): Step[] =>
   report.steps.filter((s) => s.grade === 'gap' && s.softAreaShare >= HARMFUL_SOFT_SHARE).sort((a, b) => b.softAreaShare - a.softAreaShare);
 
-export const harmlessGaps = (report: Report): Step[] => report.steps.filter((s) => s.grade === 'gap' && s.softAreaShare < HARMFUL_SOFT_SHARE);
+/** A gap in which no surface lies. */
+export const isHarmless = (step: Step): boolean => step.grade === 'gap' && step.softAreaShare < HARMFUL_SOFT_SHARE;
+
+export const harmlessGaps = (report: Report): Step[] => report.steps.filter(isHarmless);
 
 export const missingFrames = (report: Report): number => report.topUp.reduce((sum, entry) => sum + entry.frames, 0);
 

@@ -1,6 +1,8 @@
+import type { WatchEvent } from '../../src/contract/host.js';
 import { watchAdvice } from '../../src/optics/watch-advice.js';
 import { playTone } from '../parts/play-tone.js';
 import { problemWords } from './problem-words.js';
+import { asWholeSaid, NOT_LOOKED, wholeLookAfter } from './whole-look.js';
 import type { WatchState } from './window-state.js';
 import type { WindowStore } from './window-store.js';
 
@@ -16,11 +18,11 @@ export class WatchRun {
     this.running?.abort();
     const running = this.running = new AbortController();
     if (this.store.getState().sound) this.wake();
-    this.set({ folder, running: true, event: null, problem: null });
+    this.set({ folder, running: true, event: null, wholeLook: NOT_LOOKED, problem: null });
     try {
       await this.store.host.watch(folder, this.store.getState().settings, (event) => {
         if (running.signal.aborted) return;
-        this.set({ event });
+        this.take(event);
         const kind = event.kind === 'report' ? watchAdvice(event.report, event.newest).sound : null;
         if (kind && this.audio && this.store.getState().sound) playTone(this.audio, kind);
       }, running.signal);
@@ -30,10 +32,16 @@ export class WatchRun {
     }
   }
 
+  private take(event: WatchEvent): void {
+    if (event.kind !== 'report') return this.set({ event });
+    const wholeLook = wholeLookAfter(this.store.getState().watch.wholeLook, event);
+    this.set({ event: { ...event, report: asWholeSaid(event.report, wholeLook) }, wholeLook });
+  }
+
   stop(): void { this.running?.abort(); }
 
   /** Back to naming a folder. */
-  forget(): void { this.stop(); this.set({ running: false, event: null, problem: null }); }
+  forget(): void { this.stop(); this.set({ running: false, event: null, wholeLook: NOT_LOOKED, problem: null }); }
 
   /** Turned on by a press, as browsers ask; the same press lets the good tone be heard, so that one knows it works. */
   setSound(on: boolean): void {

@@ -2,6 +2,7 @@ import type { AnalysisProgress, RecentStack, RigCardInfo, Settings, StackInfo, W
 import type { RailReport, RailRequest } from '../../src/contract/rail.js';
 import type { Report } from '../../src/contract/report.js';
 import type { PicturePoint } from '../../src/optics/depth-profile.js';
+import { NOT_LOOKED, type WholeLook } from './whole-look.js';
 
 export const SCREENS = ['stack', 'plan', 'watch', 'rail'] as const;
 export type Screen = (typeof SCREENS)[number];
@@ -30,7 +31,7 @@ export interface RailState {
 }
 
 /** A folder being watched; it goes on while another screen is looked at. */
-export interface WatchState { folder: string; running: boolean; event: WatchEvent | null; problem: Problem | null }
+export interface WatchState { folder: string; running: boolean; event: WatchEvent | null; /** What is known by the whole goes on when frames are only looked at quickly. */ wholeLook: WholeLook; problem: Problem | null }
 
 export interface WindowState {
   screen: Screen;
@@ -78,5 +79,5 @@ export const INITIAL_STATE: WindowState = {
   pictureMode: 'soft', pictureRevision: 0, curveMeasure: 'fine', profile: null, drawing: false,
   recent: [], rigCards: [], folderDialog: false, version: '', scheme: 'system', singleKeys: true, sound: false, dialog: null, openFor: 'stack', openWhy: null,
   rail: { phase: 'idle', stack: null, progress: null, report: null, result: null, request: { commandedUm: null, unitsPerFrame: null, tiltDeg: null }, problem: null },
-  watch: { folder: '', running: false, event: null, problem: null },
+  watch: { folder: '', running: false, event: null, wholeLook: NOT_LOOKED, problem: null },
 };

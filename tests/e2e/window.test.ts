@@ -1,10 +1,8 @@
-import { spawn, type ChildProcess } from 'node:child_process';
-import { mkdtemp, rm } from 'node:fs/promises';
-import { tmpdir } from 'node:os';
 import path from 'node:path';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { fixtureWindow } from '../helpers/window-fixtures/fixture-window.js';
+import { servedProgram } from './served-program.js';
 import { goTo, launchBrowser, openFolder, openPage, verdictOf, violationsInSchemes } from './window-page.js';
 
 let browser: Browser;
@@ -12,20 +10,12 @@ beforeAll(async () => { browser = await launchBrowser(); });
 afterAll(async () => { await browser.close(); });
 
 describe('the window on the sample stack, with the real engine in a real process', () => {
-  let program: ChildProcess, address = '', settings = '';
-  beforeAll(async () => {
-    settings = await mkdtemp(path.join(tmpdir(), 'rungwise-settings-'));
-    program = spawn(process.execPath, ['bin/rungwise.js', 'serve', 'sample-frames/quartz-druse', '--rig', 'sample-frames/quartz-druse.rig.json'], { env: { ...process.env, RUNGWISE_SETTINGS: settings } });
-    address = await new Promise<string>((resolve, reject) => {
-      let said = '';
-      program.stdout!.on('data', (part: Buffer) => { said += part.toString(); const found = /http:\/\/127\.0\.0\.1:\d+\/\?token=\S+/.exec(said); if (found) resolve(found[0]); });
-      program.stderr!.on('data', (part: Buffer) => reject(new Error(part.toString())));
-    });
-  });
-  afterAll(async () => { program.kill('SIGINT'); await rm(settings, { recursive: true, force: true }); });
+  let program: Awaited<ReturnType<typeof servedProgram>>;
+  beforeAll(async () => { program = await servedProgram('sample-frames/quartz-druse'); });
+  afterAll(async () => { await program.close(); });
 
   it('says what is missing, marks it, draws a curve and judges anew by mouse and by keyboard', async () => {
-    const { page, faults } = await openPage(browser, address);
+    const { page, faults } = await openPage(browser, program.address);
     // The truth of the sample is 01111 to 01112, two frames (sample-frames/quartz-druse.truth.json).
     await expect.poll(() => verdictOf(page).textContent(), { timeout: 110_000 }).toMatch(/Leave the rig up: two frames are missing\..*01111.*01112/);
     await page.getByRole('option', { name: /^Missing band/ }).click();
