@@ -13,6 +13,7 @@ export interface Filters {
   integerPixels(values: number, count: number, out: number): void;
   radialSpectra(picture: number, columns: number, places: number, count: number, tables: number, room: number, out: number): void;
   jpegStream(from: number, end: number, ends: number, most: number): number;
+  jpegSkips(more: number, out: number): void;
   jpegStart(job: number): void;
   jpegGroups(below: number): boolean;
   jpegEnded(): boolean;

@@ -1,6 +1,6 @@
 import type { JpegLayout } from '../image/jpeg-layout.js';
 import type { Arena, Filters } from './filters.js';
-import { CODES_BYTES, RECORDS_OFFSET, RECORDS_STEP, writeCodes, writeRecords } from './jpeg-tables.js';
+import { CODES_BYTES, RECORDS_OFFSET, RECORDS_STEP, SKIPS_BYTES, writeCodes, writeRecords } from './jpeg-tables.js';
 import type { RootRows } from './root-rows.js';
 
 /** As in assembly/jpeg.ts. */
@@ -27,21 +27,23 @@ export function jpegRows(filters: Filters, arena: Arena, fileAt: number, fileByt
   const stride = edge * across * groupsAcross, stripRows = edge * down;
   const segments = layout.restartGroups ? Math.ceil(groups / layout.restartGroups) : 1;
   const job = arena.take(JOB_BYTES), ends = arena.take(4 * segments), plane = arena.take(4 * stride * (stripRows + side - 1)), tints = arena.take(4 * groupsAcross), colours = whole ? arena.take(2 * 4 * 64 * groupsAcross) : 0, room = arena.take(ROOM_BYTES);
-  const parts = components.map(() => ({ dc: arena.take(CODES_BYTES), ac: arena.take(CODES_BYTES), step: Math.ceil(arena.take(2 * RECORDS_STEP) / RECORDS_STEP) * RECORDS_STEP }));
+  const parts = components.map(() => ({ dc: arena.take(CODES_BYTES), ac: arena.take(CODES_BYTES), skips: arena.take(SKIPS_BYTES), step: Math.ceil(arena.take(2 * RECORDS_STEP) / RECORDS_STEP) * RECORDS_STEP }));
   const brightest = side > 1 || whole ? arena.take(4 * columns + 16) : 0, squares = side > 1 ? { sums: arena.take(4 * stride), line: arena.take(4 * columns + 16) } : null;
   /** Rows of squares that are there in part. */
   let below = 0;
   let next = 0, decodedRows = 0;
   const start = (): void => {
     const { buffer } = filters.memory;
-    parts.forEach(({ dc, ac, step }, i) => {
+    parts.forEach(({ dc, ac, skips, step }, i) => {
       writeCodes(buffer, dc, components[i].dcCodes, true);
       writeCodes(buffer, ac, components[i].acCodes, false);
+      if (i > 0 && !whole) filters.jpegSkips(ac, skips);
       if (i === 0 || whole) writeRecords(buffer, step, room, components[i].quantiser, edge);
       const at = job + COMPONENTS_AT + i * COMPONENT_BYTES;
       new Uint32Array(buffer, at, 3).set([dc, ac, step + RECORDS_OFFSET]);
       // T.81, A.3.3: a block's mean is an eighth of its first number.
       new Float32Array(buffer, at + 16, 1)[0] = components[i].quantiser[0] / 8;
+      new Uint32Array(buffer, at + 20, 1)[0] = skips;
     });
     new Uint8Array(buffer, room, ROOM_BYTES).fill(0);
     if (filters.jpegStream(fileAt + layout.dataAt, fileAt + fileBytes, ends, segments) !== segments) throw new JpegDamagedError();

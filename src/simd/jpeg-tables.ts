@@ -4,6 +4,8 @@ import type { JpegCodes } from '../image/jpeg-layout.js';
 const LOOK = 11, ENDS = 8 << LOOK, BEGINS = ENDS + 68, SYMBOLS = BEGINS + 68, RECORD = 8, ENDING = 65 * RECORD;
 /** Bytes of one code table in memory. */
 export const CODES_BYTES = SYMBOLS + 256;
+/** Bytes of the table that walks over blocks. */
+export const SKIPS_BYTES = 2 << 13;
 /** A component's records begin so far behind a multiple of so many bytes; those behind the first 64 are for an end of block and what damaged values may lead to. */
 export const RECORDS_STEP = 256 * RECORD, RECORDS_OFFSET = 65 * RECORD;
 

@@ -2,7 +2,7 @@
 // at a time and row by row, so that what one step made is still in the processor's cache when the next one reads it;
 // tests/unit/simd-measure.test.ts holds the two together. Pictures are f32, row by row, at addresses the caller hands out.
 // Over 200 lines: the compiler inlines across these functions only where they stand in one file.
-import { lightOf } from './light';
+import { rootOf } from './light';
 
 export function heapStart(): usize { return __heap_base; }
 
@@ -43,8 +43,8 @@ export function rootLuminance(pixels: usize, columns: i32, channels: i32, bin: i
         clips += clip;
       }
       let part = f32x4.splat(0), sum: f32 = 0, x = first;
-      for (; x + 4 <= stop; x += 4) { const root = f32x4.sqrt(lightOf(v128.load(to + (x << 2)))); v128.store(to + (x << 2), root); part = f32x4.add(part, root); }
-      for (; x < stop; x++) { const root = f32x4.extract_lane(f32x4.sqrt(lightOf(v128.load32_splat(to + (x << 2)))), 0); store<f32>(to + (x << 2), root); sum += root; }
+      for (; x + 4 <= stop; x += 4) { const root = rootOf(v128.load(to + (x << 2))); v128.store(to + (x << 2), root); part = f32x4.add(part, root); }
+      for (; x < stop; x++) { const root = f32x4.extract_lane(rootOf(v128.load32_splat(to + (x << 2))), 0); store<f32>(to + (x << 2), root); sum += root; }
       store<f64>(brightness + at, load<f64>(brightness + at) + <f64>(sum + sumOf(part)));
       if (clips) store<f64>(clipped + at, load<f64>(clipped + at) + <f64>clips);
     }
@@ -66,8 +66,8 @@ export function rootLuminance(pixels: usize, columns: i32, channels: i32, bin: i
 /** Pixels before and after each row of the rings below, so that vectors may read and write past both ends. */
 const PAD: i32 = 64;
 
-/** Bytes that {@link bandRows} needs as scratch: one padded line, rings of rows, and where the rows above and below stand. */
-export function bandScratch(columns: i32, reach: i32, order: i32): i32 { return ((columns + 2 * PAD) * (2 * reach + 2 + 4 * (order + 1)) + 2 * reach) << 2; }
+/** Bytes that {@link bandRows} needs as scratch: one padded line, one of sums, rings of rows, and where the rows above and below stand. */
+export function bandScratch(columns: i32, reach: i32, order: i32): i32 { return ((columns + 2 * PAD) * (2 * reach + 3 + 4 * (order + 1)) + 2 * reach) << 2; }
 
 /**
  * Gaussian on both axes (`half`: f32, from the centre outwards; reach at most 60), then the 3×3 Laplacian [1 4 1; 4 −20 4; 1 4 1]/6 `order`
@@ -75,7 +75,8 @@ export function bandScratch(columns: i32, reach: i32, order: i32): i32 { return 
  */
 export function bandRows(picture: usize, rows: i32, columns: i32, mean: f32, half: usize, reach: i32, order: i32, scratch: usize,
   cell: i32, cellRows: i32, cellColumns: i32, sums: usize, out: usize): void {
-  const stride = (columns + 2 * PAD) << 2, across = 2 * reach + 1, line = scratch + (PAD << 2), ring = line + stride, rings = ring + across * stride, places = scratch + (1 + across + 4 * (order + 1)) * stride;
+  const stride = (columns + 2 * PAD) << 2, across = 2 * reach + 1, line = scratch + (PAD << 2), squares = line + stride, ring = squares + stride, rings = ring + across * stride, places = scratch + (2 + across + 4 * (order + 1)) * stride;
+  memory.fill(squares, 0, columns << 2);
   for (let step = 0; step < rows + reach + order; step++) {
     if (step < rows) smoothAcross(picture + ((step * columns) << 2), columns, mean, half, reach, line, ring + (step % across) * stride);
     const row = step - reach;
@@ -85,11 +86,13 @@ export function bandRows(picture: usize, rows: i32, columns: i32, mean: f32, hal
       const here = row - i;
       if (here < 0 || here >= rows) continue;
       const from = rings + (i - 1) * 4 * stride, to = rings + (i * 4 + (here & 3)) * stride;
-      const up = from + (max(0, here - 1) & 3) * stride, mid = from + (here & 3) * stride, down = from + (min(rows - 1, here + 1) & 3) * stride;
-      laplacianRow(up, mid, down, columns, to);
+      const up = from + (max(0, here - 1) & 3) * stride, mid = from + (here & 3) * stride, below = from + (min(rows - 1, here + 1) & 3) * stride;
+      if (i < order || out) laplacianRow(up, mid, below, columns, to);
       if (i < order) continue;
-      if (out) memory.copy(out + ((here * columns) << 2), to, columns << 2);
-      else addSquares(to, columns, cell, cellColumns, sums + ((min(cellRows - 1, here / cell) * cellColumns) << 3));
+      if (out) { memory.copy(out + ((here * columns) << 2), to, columns << 2); continue; }
+      addSquares(up, mid, below, columns, squares);
+      // Added up by cells once all rows of some are there.
+      if ((here + 1) % cell === 0 || here === rows - 1) addCells(squares, columns, cell, cellColumns, sums + ((min(cellRows - 1, here / cell) * cellColumns) << 3));
     }
   }
 }
@@ -146,26 +149,49 @@ function smoothDown(ring: usize, stride: i32, across: i32, row: i32, rows: i32, 
   store<f32>(row + (columns << 2), load<f32>(row + ((columns - 1) << 2)));
 }
 
-function laplacianRow(up: usize, mid: usize, down: usize, columns: i32, to: usize): void {
-  const sixth = f32x4.splat(1.0 / 6.0), four = f32x4.splat(4), twenty = f32x4.splat(20);
-  for (let o = 0, end = columns << 2; o < end; o += 16) {
-    const u = up + o, m = mid + o, d = down + o;
-    const edge = f32x4.add(f32x4.add(v128.load(u), v128.load(d)), f32x4.add(v128.load(m - 4), v128.load(m, 4)));
-    const corner = f32x4.add(f32x4.add(v128.load(u - 4), v128.load(u, 4)), f32x4.add(v128.load(d - 4), v128.load(d, 4)));
-    v128.store(to + o, f32x4.mul(f32x4.sub(f32x4.add(f32x4.mul(four, edge), corner), f32x4.mul(twenty, v128.load(m))), sixth));
+/** Sum of the second differences along four columns. */
+@inline function bend(up: usize, middle: v128, below: usize): v128 { return f32x4.add(f32x4.sub(v128.load(up), middle), f32x4.sub(v128.load(below), middle)); }
+
+/**
+ * The 3 × 3 Laplacian by second differences, b along columns and d along rows: b + d(m + b/6), since [1 4 1] is 6 + [1 −2 1]. Its rounding errors are those of
+ * differences, not of the pixels themselves. @param left, here, right m + b/6 of twelve pixels in a row
+ */
+@inline function laplacian(left: v128, here: v128, right: v128, bend: v128): v128 {
+  const before = v128.shuffle<f32>(left, here, 3, 4, 5, 6), behind = v128.shuffle<f32>(here, right, 1, 2, 3, 4);
+  return f32x4.add(bend, f32x4.add(f32x4.sub(before, here), f32x4.sub(behind, here)));
+}
+
+@inline function bent(middle: v128, bend: v128): v128 { return f32x4.add(middle, f32x4.mul(f32x4.splat(1.0 / 6.0), bend)); }
+
+/** Of one row, from the rows above and below. @param squares whether squares are added to what is there */
+@inline function laplacianOf(up: usize, mid: usize, below: usize, columns: i32, to: usize, squares: bool): void {
+  const first = v128.load(mid - 16), second = v128.load(mid);
+  let own = bend(up, second, below), left = bent(first, bend(up - 16, first, below - 16)), here = bent(second, own);
+  for (let o: usize = 0, end = <usize>columns << 2; o < end; o += 16) {
+    const next = v128.load(mid + o, 16), further = bend(up + o + 16, next, below + o + 16), right = bent(next, further), v = laplacian(left, here, right, own);
+    v128.store(to + o, squares ? f32x4.add(v128.load(to + o), f32x4.mul(v, v)) : v);
+    left = here; here = right; own = further;
   }
+}
+
+function laplacianRow(up: usize, mid: usize, below: usize, columns: i32, to: usize): void {
+  laplacianOf(up, mid, below, columns, to, false);
   mirrorEnds(to, columns);
 }
 
-function addSquares(row: usize, columns: i32, cell: i32, cellColumns: i32, sums: usize): void {
+function addSquares(up: usize, mid: usize, below: usize, columns: i32, squares: usize): void { laplacianOf(up, mid, below, columns, squares, true); }
+
+/** Adds a row of sums up cell by cell, and empties it. */
+export function addCells(row: usize, columns: i32, cell: i32, cellColumns: i32, sums: usize): void {
   let column = 0;
   for (let i = 0; i < cellColumns; i++) {
     const stop = i === cellColumns - 1 ? columns : min(columns, (i + 1) * cell), at = sums + (i << 3);
     let part = f32x4.splat(0), sum: f32 = 0;
-    for (; column + 4 <= stop; column += 4) { const v = v128.load(row + (column << 2)); part = f32x4.add(part, f32x4.mul(v, v)); }
-    for (; column < stop; column++) { const v = load<f32>(row + (column << 2)); sum += v * v; }
+    for (; column + 4 <= stop; column += 4) part = f32x4.add(part, v128.load(row + (column << 2)));
+    for (; column < stop; column++) sum += load<f32>(row + (column << 2));
     store<f64>(at, load<f64>(at) + <f64>(sum + sumOf(part)));
   }
+  memory.fill(row, 0, columns << 2);
 }
 
 /** Halves some rows of a picture (numbered in the result) after [1 3 3 1]/8 on each axis; `line`: room for one row and 16 bytes before it. */

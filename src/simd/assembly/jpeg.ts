@@ -3,7 +3,7 @@
 // lays tables and stream out in memory. Whatever is not exactly as the standard says is refused, for a decoder that can say what is wrong.
 // Over 200 lines: the compiler inlines across these functions only where they stand in one file.
 
-import { lightOf } from './light';
+import { rootOf } from './light';
 
 /** Bits looked up at a time; as in jpeg-tables.ts. */
 const LOOK: i32 = 11;
@@ -21,7 +21,12 @@ const ON: i32 = 0x3ff;
  */
 const RECORD: i32 = 8, FULL: i32 = 128 * RECORD, ENDING: i32 = 64 * RECORD + RECORD;
 
-/** A component in the job: code tables, records, last DC value, what a step of it is in a block's mean. */
+/** Bits looked up at a time where a block is only walked over, in a table of u16: bits taken in the lowest 6, above them how far on they lead. */
+const SKIP: i32 = 13;
+/** What is added to the numbers led on where a block ends, and where so many bits say nothing. */
+const ENDED: i32 = 128, UNKNOWN: i32 = 512;
+
+/** A component in the job: code tables, records, last DC value, what a step of it is in a block's mean, table to walk over blocks. */
 const COMPONENT_BYTES: usize = 32, COMPONENTS: usize = 64;
 
 let job: usize = 0, place: usize = 0, window: u64 = 0, held: i32 = 0, segment: i32 = 0, left: i32 = 0;
@@ -124,7 +129,7 @@ export function jpegGroups(below: i32): bool {
         block8(room, last, 0, colours + c * (row << 3), row);
       }
     } else if (components === 3) {
-      if (skipBlock(blue) < 0 || skipBlock(red) < 0) return false;
+      if (!(skipBlock(blue) && skipBlock(red))) return false;
       const b = <f32>load<i32>(blue, 12) * load<f32>(blue, 16), r = <f32>load<i32>(red, 12) * load<f32>(red, 16);
       store<f32>(tints + (group << 2), max(max(RED_OF * r, BLUE_OF * b), -(GREEN_OF_BLUE * b + GREEN_OF_RED * r)));
     }
@@ -167,54 +172,118 @@ function longEntry(table: usize, bits: u64, known: i32, dc: bool): i32 {
   store<f32>(to, load<f32>(to) + <f32>(entry >> 16) * load<f32>(record, 4));
 }
 
+/** Bits of the stream that are held, as many whole bytes as there is room for: 56 bits or more. */
+@inline function fill(): void { window |= load<u64>(place) << held; place += (63 - held) >> 3; held |= 56; }
+
+@inline function drop(entry: i32): void { window >>= <u64>entry; held -= entry & 63; }
+
+/** Reads a block's first number, a difference to the one before. @returns false: damaged */
+@inline function readFirst(component: usize): bool {
+  const codes = <usize>load<u32>(component);
+  fill();
+  const both = load<u64>(codes + (<usize>(window & ((1 << LOOK) - 1)) << 3));
+  let entry = <i32>both;
+  if ((entry & 63) === 0 && !(entry = longEntry(codes, window, <i32>(both >> 32), true))) return false;
+  drop(entry);
+  store<i32>(component, load<i32>(component, 12) + (entry >> 16), 12);
+  return true;
+}
+
 /**
- * Walks through one block. @param keep its numbers are put, times their factors, into the room, which holds zeros; else only its first is read
+ * Reads one block: its numbers are added, times their factors, where their records say; the room holds zeros before.
  * @returns zigzag index of the last number, −1: damaged
  */
-@inline function walkBlock(component: usize, keep: bool): i32 {
-  const codes = <usize>load<u32>(component), more = <usize>load<u32>(component, 4), records = <usize>load<u32>(component, 8), mask: u64 = (1 << LOOK) - 1;
-  let at = place, bits = window, count = held;
-  // As many whole bytes as there is room for: 56 bits or more are held then.
-  bits |= load<u64>(at) << count; at += (63 - count) >> 3; count |= 56;
-  let both = load<u64>(codes + (<usize>(bits & mask) << 3)), entry = <i32>both, next = 0;
-  if ((entry & 63) === 0 && !(entry = longEntry(codes, bits, <i32>(both >> 32), true))) return -1;
-  bits >>= <u64>entry; count -= entry & 63;
-  const level = load<i32>(component, 12) + (entry >> 16);
-  store<i32>(component, level, 12);
-  if (keep) store<f32>(load<u32>(records), <f32>level * load<f32>(records, 4));
-  let record = records;
+@inline function walkBlock(component: usize): i32 {
+  const more = <usize>load<u32>(component, 4), records = <usize>load<u32>(component, 8), mask: u64 = (1 << LOOK) - 1;
+  if (!readFirst(component)) return -1;
+  store<f32>(load<u32>(records), <f32>load<i32>(component, 12) * load<f32>(records, 4));
+  // Of the count its lowest six bits tell alone: what stands above them in an entry need not be cut off.
+  let at = place, bits = window, count = held, record = records;
   do {
-    bits |= load<u64>(at) << count; at += (63 - count) >> 3; count |= 56;
+    bits |= load<u64>(at) << count; at += (~count & 63) >> 3; count |= 56;
     // Three times before more bits are wanted: each waits for the one before alone.
     for (let i = 0; i < 3; i++) {
-      both = load<u64>(more + (<usize>(bits & mask) << 3));
-      entry = <i32>both; next = <i32>(both >> 32);
+      const both = load<u64>(more + (<usize>(bits & mask) << 3)), next = <i32>(both >> 32);
+      let entry = <i32>both;
       if ((entry & 63) === 0) {
         if (!(entry = longEntry(more, bits, next, false))) return -1;
-        bits >>= <u64>entry; count -= entry & 63;
+        bits >>= <u64>entry; count -= entry;
         record += (entry >> 6) & ON;
-        if (keep) addValue(entry, record);
+        addValue(entry, record);
         break;
       }
       record += (entry >> 6) & ON;
-      if (keep) addValue(entry, record);
+      addValue(entry, record);
       // What follows the last value belongs to the next block.
-      if (record & FULL) { bits >>= <u64>next; count -= next & 63; break; }
-      bits >>= both; count -= entry & 63;
+      if (record & FULL) { bits >>= <u64>next; count -= next; break; }
+      bits >>= both; count -= entry;
       record += (next >> 6) & ON;
-      if (keep) addValue(next, record);
+      addValue(next, record);
       if (record & FULL) break;
     }
   } while (!(record & FULL));
-  place = at; window = bits; held = count;
+  place = at; window = bits; held = count & 63;
   const last = <i32>(record - records) / RECORD;
   return last === 63 ? 63 : last >= 65 && last < 128 ? last - 65 : -1;
 }
 
+/**
+ * Walks over one block, of which only the first number is read.
+ * @returns false: damaged
+ */
+function skipBlock(component: usize): bool {
+  const more = <usize>load<u32>(component, 4), skips = <usize>load<u32>(component, 20), mask: u64 = (1 << SKIP) - 1, looked: u64 = (1 << LOOK) - 1;
+  if (!readFirst(component)) return false;
+  let at = place, bits = window, count = held, index = 0;
+  while (index < 63) {
+    bits |= load<u64>(at) << count; at += (~count & 63) >> 3; count |= 56;
+    // Four times before more bits are wanted.
+    for (let i = 0; i < 4; i++) {
+      const few = <i32>load<u16>(skips + (<usize>(bits & mask) << 1)), next = index + (few >> 6);
+      if (next < 63) { index = next; bits >>= <u64>few; count -= few; continue; }
+      if (next >= ENDED && next - ENDED < 63) { place = at; window = bits >> <u64>few; held = (count - few) & 63; return true; }
+      // One number alone: with the last of a block another block's bits may have been taken.
+      bits |= load<u64>(at) << count; at += (~count & 63) >> 3; count |= 56;
+      const both = load<u64>(more + (<usize>(bits & looked) << 3));
+      let entry = <i32>both, taken = <i32>(both >> 32) & 63;
+      if ((entry & 63) === 0) {
+        if (!(entry = longEntry(more, bits, <i32>(both >> 32), false))) return false;
+        taken = entry & 63;
+      }
+      bits >>= <u64>taken; count -= taken;
+      const on = (entry >> 6) & ON;
+      index += on / RECORD;
+      if (on === ENDING || index === 63) { place = at; window = bits; held = count & 63; return true; }
+      if (index > 63) return false;
+      break;
+    }
+  }
+  return false;
+}
+
+/**
+ * Writes the table that walks over blocks: as many numbers at once as are told by the next bits.
+ * @param more code table of the block's numbers but the first; @param out room for 2^SKIP u16
+ */
+export function jpegSkips(more: usize, out: usize): void {
+  for (let bits = 0; bits < 1 << SKIP; bits++, out += 2) {
+    let taken = 0, on = 0, ended = 0;
+    while (!ended) {
+      const both = load<u64>(more + (<usize>((bits >> taken) & ((1 << LOOK) - 1)) << 3)), alone = <i32>(both >> 32) & 63, further = (<i32>both >> 6) & ON;
+      // Bits behind those that are known were taken as zeros.
+      if ((<i32>both & 63) === 0 || taken + alone > SKIP) break;
+      if (further === ENDING) ended = ENDED;
+      else if (on + further / RECORD > 62) break;
+      else on += further / RECORD;
+      taken += alone;
+    }
+    store<u16>(out, <u16>(taken ? ((on + ended) << 6) | taken : UNKNOWN << 6));
+  }
+}
+
 /** Luma's, called from one place alone: the compiler then puts it there. */
-function readBlock(component: usize): i32 { return walkBlock(component, true); }
-function readColour(component: usize): i32 { return walkBlock(component, true); }
-function skipBlock(component: usize): i32 { return walkBlock(component, false); }
+function readBlock(component: usize): i32 { return walkBlock(component); }
+function readColour(component: usize): i32 { return walkBlock(component); }
 
 /** Cosines of multiples of π/16, four of each: the engine makes a constant vector anew wherever it stands, in three instructions, and loads one in one. */
 const COSINES: usize = memory.data<f32>([
@@ -332,13 +401,15 @@ export function jpegSquares(row: i32, side: i32, columns: i32, sums: usize, line
  */
 export function jpegRoot(row: i32, columns: i32, out: usize, cell: i32, cellColumns: i32, brightness: usize, clipped: usize): void {
   const stride = load<i32>(job, 36) << 2, colour = load<i32>(job, 20) === 3, shift = load<i32>(job, 24) + (load<i32>(job, 52) === 4 ? 3 : 4), tints = <usize>load<u32>(job, 48);
-  const luma = <usize>load<u32>(job, 32) + row * stride, limit = f32x4.splat(CLIPPED);
-  for (let x = 0, end = columns << 2; x < end; x += 16) {
-    const y = v128.load(luma + x);
-    v128.store(out + x, f32x4.sqrt(lightOf(y)));
-    // A group of blocks is four, eight or sixteen pixels across.
-    const brightest = colour ? f32x4.add(y, v128.load32_splat(tints + (<usize>(x >> shift) << 2))) : y, over = f32x4.ge(brightest, limit);
-    if (v128.any_true(over)) countClipped(i32x4.bitmask(over), x >> 2, columns, cell, cellColumns, clipped);
+  const luma = <usize>load<u32>(job, 32) + row * stride;
+  // A group of blocks is four, eight or sixteen pixels across.
+  for (let x = 0, end = columns << 2, step = 1 << shift; x < end;) {
+    const limit = f32x4.splat(colour ? CLIPPED - load<f32>(tints + (<usize>(x >> shift) << 2)) : CLIPPED);
+    for (const stop = min(end, x + step); x < stop; x += 16) {
+      const y = v128.load(luma + x), over = f32x4.ge(y, limit);
+      v128.store(out + x, rootOf(y));
+      if (v128.any_true(over)) countClipped(i32x4.bitmask(over), x >> 2, columns, cell, cellColumns, clipped);
+    }
   }
   addBrightness(columns, out, cell, cellColumns, brightness);
 }
@@ -365,7 +436,7 @@ export function jpegColours(row: i32, columns: i32, brightest: usize): void {
 export function jpegLineRoot(line: usize, brightest: usize, columns: i32, out: usize, cell: i32, cellColumns: i32, brightness: usize, clipped: usize): void {
   const limit = f32x4.splat(CLIPPED);
   for (let x = 0, end = columns << 2; x < end; x += 16) {
-    v128.store(out + x, f32x4.sqrt(lightOf(v128.load(line + x))));
+    v128.store(out + x, rootOf(v128.load(line + x)));
     const over = f32x4.ge(v128.load(brightest + x), limit);
     if (v128.any_true(over)) countClipped(i32x4.bitmask(over), x >> 2, columns, cell, cellColumns, clipped);
   }
