@@ -21,7 +21,7 @@ if (process.argv.includes('--clean')) rmSync(path.join(root, 'dist'), { recursiv
 run('tsc', ['-p', 'tsconfig.json']);
 mkdirSync(path.join(root, 'dist', 'simd'), { recursive: true });
 const assembly = (sources, out) => run('asc', [...sources.map((name) => `src/simd/assembly/${name}.ts`), '-o', `dist/simd/${out}.wasm`, '-O3', '--noAssert', '--runtime', 'stub', '--enable', 'simd', '--enable', 'bulk-memory']);
-assembly(['filters', 'cells', 'jpeg', 'spectra'], 'filters');
+assembly(['filters', 'cells', 'code-tables', 'jpeg', 'spectra'], 'filters');
 assembly(['joint-solve', 'exhaustive', 'follow-tiles', 'look-around', 'focus-curve', 'windows', 'shared-errors'], 'ladder');
 assembly(['register'], 'register');
 assembly(['coarse'], 'coarse');

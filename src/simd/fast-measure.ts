@@ -43,9 +43,7 @@ export function fastMeasure(filters: Filters, arena: Arena, picture: RootRows, p
       made[i + 1] = Math.max(made[i + 1], ready);
     }
   }
-  let total = 0;
-  for (let i = 0; i < cells; i++) total += totals[i];
-  const mean = Math.max(total / size, 1e-6);
+  const mean = Math.max(filters.cellTotal(sums, cells) / size, 1e-6);
   const codesOf = (from: number, level: Level, cell: number, factor: number): Uint16Array => {
     filters.cellCodes(from, cellRows, cellColumns, level.rows, level.columns, cell, factor, codes);
     return new Uint16Array(buffer, codes, cells).slice();

@@ -1,4 +1,4 @@
-/** What filters.ts, cells.ts, jpeg.ts and spectra.ts in assembly/ export; addresses are byte offsets into `memory`. */
+/** What filters.ts, cells.ts, code-tables.ts, jpeg.ts and spectra.ts in assembly/ export; addresses are byte offsets into `memory`. */
 export interface Filters {
   memory: WebAssembly.Memory;
   heapStart(): number;
@@ -8,19 +8,16 @@ export interface Filters {
   bandRows(picture: number, rows: number, columns: number, mean: number, half: number, reach: number, order: number, scratch: number,
     cell: number, cellRows: number, cellColumns: number, sums: number, out: number): void;
   halve(picture: number, rows: number, columns: number, line: number, fromRow: number, toRow: number, out: number): void;
+  cellTotal(sums: number, count: number): number;
   cellCodes(sums: number, cellRows: number, cellColumns: number, rows: number, columns: number, cell: number, factor: number, out: number): void;
   cellShares(sums: number, cellRows: number, cellColumns: number, rows: number, columns: number, cell: number, out: number): number;
   integerPixels(values: number, count: number, out: number): void;
   radialSpectra(picture: number, columns: number, places: number, count: number, tables: number, room: number, out: number): void;
   jpegStream(from: number, end: number, ends: number, most: number): number;
+  jpegCodes(table: number, dc: boolean): void;
   jpegSkips(more: number, out: number): void;
   jpegStart(job: number): void;
-  jpegGroups(below: number): boolean;
-  jpegEnded(): boolean;
-  jpegColours(row: number, columns: number, brightest: number): void;
-  jpegSquares(row: number, side: number, columns: number, sums: number, line: number, brightest: number): void;
-  jpegLineRoot(line: number, brightest: number, columns: number, out: number, cell: number, cellColumns: number, brightness: number, clipped: number): void;
-  jpegRoot(row: number, columns: number, out: number, cell: number, cellColumns: number, brightness: number, clipped: number): void;
+  jpegFill(toRow: number, out: number, cell: number, cellRows: number, cellColumns: number, brightness: number, clipped: number): number;
 }
 
 /** Compiles and starts the filters. @throws where the platform has no SIMD */

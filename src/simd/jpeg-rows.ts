@@ -4,7 +4,7 @@ import { CODES_BYTES, RECORDS_OFFSET, RECORDS_STEP, SKIPS_BYTES, writeCodes, wri
 import type { RootRows } from './root-rows.js';
 
 /** As in assembly/jpeg.ts. */
-const COMPONENT_BYTES = 32, COMPONENTS_AT = 64, JOB_BYTES = COMPONENTS_AT + 3 * COMPONENT_BYTES;
+const COMPONENT_BYTES = 32, COMPONENTS_AT = 128, JOB_BYTES = COMPONENTS_AT + 3 * COMPONENT_BYTES;
 /** One block of 8 × 8. */
 const ROOM_BYTES = 256;
 
@@ -29,14 +29,14 @@ export function jpegRows(filters: Filters, arena: Arena, fileAt: number, fileByt
   const job = arena.take(JOB_BYTES), ends = arena.take(4 * segments), plane = arena.take(4 * stride * (stripRows + side - 1)), tints = arena.take(4 * groupsAcross), colours = whole ? arena.take(2 * 4 * 64 * groupsAcross) : 0, room = arena.take(ROOM_BYTES);
   const parts = components.map(() => ({ dc: arena.take(CODES_BYTES), ac: arena.take(CODES_BYTES), skips: arena.take(SKIPS_BYTES), step: Math.ceil(arena.take(2 * RECORDS_STEP) / RECORDS_STEP) * RECORDS_STEP }));
   const brightest = side > 1 || whole ? arena.take(4 * columns + 16) : 0, squares = side > 1 ? { sums: arena.take(4 * stride), line: arena.take(4 * columns + 16) } : null;
-  /** Rows of squares that are there in part. */
-  let below = 0;
-  let next = 0, decodedRows = 0;
+  let started = false;
   const start = (): void => {
     const { buffer } = filters.memory;
     parts.forEach(({ dc, ac, skips, step }, i) => {
-      writeCodes(buffer, dc, components[i].dcCodes, true);
-      writeCodes(buffer, ac, components[i].acCodes, false);
+      writeCodes(buffer, dc, components[i].dcCodes);
+      writeCodes(buffer, ac, components[i].acCodes);
+      filters.jpegCodes(dc, true);
+      filters.jpegCodes(ac, false);
       if (i > 0 && !whole) filters.jpegSkips(ac, skips);
       if (i === 0 || whole) writeRecords(buffer, step, room, components[i].quantiser, edge);
       const at = job + COMPONENTS_AT + i * COMPONENT_BYTES;
@@ -47,31 +47,20 @@ export function jpegRows(filters: Filters, arena: Arena, fileAt: number, fileByt
     });
     new Uint8Array(buffer, room, ROOM_BYTES).fill(0);
     if (filters.jpegStream(fileAt + layout.dataAt, fileAt + fileBytes, ends, segments) !== segments) throw new JpegDamagedError();
-    new Uint32Array(buffer, job, 16).set([fileAt + layout.dataAt, ends, segments, layout.restartGroups, groupsAcross, components.length, across, down, plane, stride, room, groups, tints, edge, whole ? 1 : 0, colours]);
+    new Uint32Array(buffer, job, 22).set([
+      fileAt + layout.dataAt, ends, segments, layout.restartGroups, groupsAcross, components.length, across, down, plane, stride, room, groups, tints, edge, whole ? 1 : 0, colours,
+      rows, columns, side, brightest, squares?.sums ?? 0, squares?.line ?? 0,
+    ]);
     filters.jpegStart(job);
+    started = true;
   };
   return {
     rows, columns,
     fill(toRow, { out, cellPx, cellRows, cellColumns, sums, clips }) {
-      if (next === 0) start();
-      const last = toRow === rows;
-      while (next < groupsDown && (last || decodedRows < toRow)) {
-        if (!filters.jpegGroups(below)) throw new JpegDamagedError();
-        next++;
-        const there = below + stripRows;
-        let row = 0;
-        for (; row + side <= there && decodedRows < rows; row += side, decodedRows++) {
-          const cells = Math.min(cellRows - 1, Math.floor(decodedRows / cellPx)) * cellColumns * 8, to = out + 4 * decodedRows * columns;
-          if (!brightest) { filters.jpegRoot(row, columns, to, cellPx, cellColumns, sums + cells, clips + cells); continue; }
-          if (squares) filters.jpegSquares(row, side, columns, squares.sums, squares.line, brightest);
-          else filters.jpegColours(row, columns, brightest);
-          filters.jpegLineRoot(squares ? squares.line : plane + 4 * stride * row, brightest, columns, to, cellPx, cellColumns, sums + cells, clips + cells);
-        }
-        below = (there - row) % side;
-        if (below) new Uint8Array(filters.memory.buffer).copyWithin(plane, plane + 4 * stride * (there - below), plane + 4 * stride * there);
-      }
-      if (last && !filters.jpegEnded()) throw new JpegDamagedError();
-      return decodedRows;
+      if (!started) start();
+      const made = filters.jpegFill(toRow, out, cellPx, cellRows, cellColumns, sums, clips);
+      if (made < 0) throw new JpegDamagedError();
+      return made;
     },
   };
 }

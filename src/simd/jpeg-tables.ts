@@ -1,9 +1,9 @@
 import type { JpegCodes } from '../image/jpeg-layout.js';
 
-/** As in assembly/jpeg.ts: bits looked up at a time, the parts of a code table, a record by zigzag index, and how far an end of block leads on. */
-const LOOK = 11, ENDS = 8 << LOOK, BEGINS = ENDS + 68, SYMBOLS = BEGINS + 68, RECORD = 8, ENDING = 65 * RECORD;
+/** As in assembly/code-tables.ts: where the symbols stand in a code table, and a record by zigzag index. */
+const SYMBOLS = (8 << 11) + 2 * 68, RECORD = 8;
 /** Bytes of one code table in memory. */
-export const CODES_BYTES = SYMBOLS + 256;
+export const CODES_BYTES = SYMBOLS + 256 + 16;
 /** Bytes of the table that walks over blocks. */
 export const SKIPS_BYTES = 2 << 13;
 /** A component's records begin so far behind a multiple of so many bytes; those behind the first 64 are for an end of block and what damaged values may lead to. */
@@ -19,50 +19,11 @@ const zigzag = (() => {
   return places;
 })();
 
-/**
- * Lays a Huffman table out for the decoder: the next eleven bits lead to what their code stands for together with the value after it, and to as
- * much again where it fits.
- *
- * @param dc symbols are sizes only, and nothing follows; else they are zeros before a value, and its size (T.81, F.1.2)
- */
-export function writeCodes(buffer: ArrayBuffer, at: number, { counts, symbols }: JpegCodes, dc: boolean): void {
-  const look = new Uint32Array(buffer, at, 2 << LOOK).fill(0), ends = new Int32Array(buffer, at + ENDS, 17), begins = new Int32Array(buffer, at + BEGINS, 17);
+/** Puts a Huffman table where the kernel lays it out. */
+export function writeCodes(buffer: ArrayBuffer, at: number, { counts, symbols }: JpegCodes): void {
   new Uint8Array(buffer, at + SYMBOLS, 256).set(symbols);
-  ends.fill(0);
-  const singles = new Uint32Array(1 << LOOK), known = new Uint32Array(1 << LOOK);
-  for (let length = 1, code = 0, index = 0; length <= 16; length++, code <<= 1) {
-    begins[length] = index - code;
-    for (let i = 0; i < counts[length - 1]; i++, code++, index++) if (length <= LOOK) {
-      for (let rest = 0; rest < 1 << (LOOK - length); rest++) {
-        const bits = (code << (LOOK - length)) | rest;
-        singles[bits] = single(bits, length, symbols[index], dc);
-        known[bits] = (symbols[index] << 8) | length;
-      }
-    }
-    ends[length] = code << (16 - length);
-  }
-  for (let bits = 0; bits < 1 << LOOK; bits++) {
-    const first = singles[bits], taken = first & 63, to = 2 * turned[bits];
-    if (taken === 0) { look[to + 1] = known[bits]; continue; }
-    const second = dc || first >> 6 === ENDING ? 0 : singles[(bits << taken) & ((1 << LOOK) - 1)], both = taken + (second & 63);
-    // The bits behind those that are known were taken as zeros.
-    const fits = (second & 63) > 0 && both <= LOOK;
-    look[to] = (first & ~63) | (fits ? both : taken);
-    look[to + 1] = (fits ? second & ~63 : 0) | taken;
-  }
+  new Uint8Array(buffer, at + SYMBOLS + 256, 16).set(counts);
 }
-
-/** A symbol and its value as half an entry; 0 where they take more bits than are looked up, or the symbol is none of a baseline picture. */
-function single(bits: number, length: number, symbol: number, dc: boolean): number {
-  const size = dc ? symbol : symbol & 15, run = dc ? 0 : symbol >> 4, spare = LOOK - length - size;
-  // A value of no bits stands for the end of the block, or for 16 zeros (T.81, F.1.2.2.1).
-  if (spare < 0 || (!dc && size === 0 && run > 0 && run < 15)) return 0;
-  const on = !dc && size === 0 && run === 0 ? ENDING : RECORD * (run + 1), value = (bits >> spare) & ((1 << size) - 1);
-  return (((size && value < 1 << (size - 1) ? value + 1 - (1 << size) : value) << 16) | (on << 6) | (length + size)) >>> 0;
-}
-
-/** The bits of an index the other way round: the stream's first bit is the lowest. */
-const turned = Uint16Array.from({ length: 1 << LOOK }, (_, i) => { let out = 0; for (let bit = 0; bit < LOOK; bit++) if ((i >> bit) & 1) out |= 1 << (LOOK - 1 - bit); return out; });
 
 /**
  * Weight of frequency u along an axis, and where it stands. Four pixels along a block's edge: the mean of two neighbours turns wave u of eight into wave min(u, 8 − u) of four, with

@@ -9,6 +9,13 @@ const BASE: i32 = (127 - 50) << 10, NOT_A_NUMBER: i32 = 65535;
   return (index === count - 1 ? length : min(length, from + cell)) - from;
 }
 
+/** Sum of f64 cells. */
+export function cellTotal(sums: usize, count: i32): f64 {
+  let total: f64 = 0;
+  for (let i = 0; i < count; i++) total += load<f64>(sums + (i << 3));
+  return total;
+}
+
 /** Means of cells from their f64 sums over a picture of rows × columns, times `factor`, as short floats in u16. */
 export function cellCodes(sums: usize, cellRows: i32, cellColumns: i32, rows: i32, columns: i32, cell: i32, factor: f64, out: usize): void {
   for (let r = 0; r < cellRows; r++) {

@@ -3,32 +3,14 @@
 // lays tables and stream out in memory. Whatever is not exactly as the standard says is refused, for a decoder that can say what is wrong.
 // Over 200 lines: the compiler inlines across these functions only where they stand in one file.
 
+import { BEGINS, ENDED, ENDING, ENDS, FULL, LOOK, ON, RECORD, SKIP, SYMBOLS, turned } from './code-tables';
 import { rootOf } from './light';
 
-/** Bits looked up at a time; as in jpeg-tables.ts. */
-const LOOK: i32 = 11;
-/** A code table: look-up of 2^LOOK entries, then for the lengths 0 … 16 the end of their codes (left-justified in 16 bits) and where their symbols begin, then the symbols. */
-const ENDS: usize = 8 << LOOK, BEGINS: usize = ENDS + 68, SYMBOLS: usize = BEGINS + 68;
-/**
- * An entry: bits taken in the lowest 6, bytes on in the block's records in the next 10 (for the zeros before a value and itself), the value in the
- * next 16; then the same of a second value after it, whose first 6 bits say what the first one alone takes. No second: 0 on. No bits taken: the first is
- * too long to be looked up, and the second half is its symbol times 256 and the length of its code, or 0 where that is too long as well.
- */
-const ON: i32 = 0x3ff;
-/**
- * A component's records by zigzag index: the address where a number is added (u32), what it is multiplied with (f32). They begin 65 records behind a multiple
- * of 256 records, so that one bit of an address says that the last of 64 is reached; an end of block leads as far behind them.
- */
-const RECORD: i32 = 8, FULL: i32 = 128 * RECORD, ENDING: i32 = 64 * RECORD + RECORD;
-
-/** Bits looked up at a time where a block is only walked over, in a table of u16: bits taken in the lowest 6, above them how far on they lead. */
-const SKIP: i32 = 13;
-/** What is added to the numbers led on where a block ends, and where so many bits say nothing. */
-const ENDED: i32 = 128, UNKNOWN: i32 = 512;
-
 /** A component in the job: code tables, records, last DC value, what a step of it is in a block's mean, table to walk over blocks. */
-const COMPONENT_BYTES: usize = 32, COMPONENTS: usize = 64;
+const COMPONENT_BYTES: usize = 32, COMPONENTS: usize = 128;
 
+/** Rows of luma in the strip plane that make no whole square yet, rows of groups read, rows of pixels made. */
+let below: i32 = 0, groupRows: i32 = 0, made: i32 = 0;
 let job: usize = 0, place: usize = 0, window: u64 = 0, held: i32 = 0, segment: i32 = 0, left: i32 = 0;
 
 /**
@@ -74,12 +56,42 @@ export function jpegStream(from: usize, end: usize, ends: usize, most: i32): i32
  * Starts on a picture. The job's numbers (i32): 0 start of the stream, 1 ends of segments,
  * 2 their number, 3 groups between restarts (0: none), 4 groups across, 5 components, 6 and 7 luma blocks across and down in a group,
  * 8 strip plane, 9 its width in pixels, 10 room for one block, 11 groups in all, 12 room for one number for each group across, 13 pixels along a block's edge: 8, or 4 of those
- * averaged two by two, 14 whether colours are decoded for each pixel of theirs, 15 their strip planes then, blue and red, 8 × (8 × groups across); components from byte 64 on.
+ * averaged two by two, 14 whether colours are decoded for each pixel of theirs, 15 their strip planes then, blue and red, 8 × (8 × groups across), 16 and 17 rows and columns of pixels,
+ * 18 edge of a square of the strip plane that makes one, 19 room for a row that says how bright the brightest colour of each pixel is (0: by groups of blocks), 20 for sums of
+ * columns and 21 for a row of squares; components from byte 128 on.
  */
 export function jpegStart(at: usize): void {
   job = at;
   segment = -1;
   left = 0;
+  below = 0;
+  groupRows = 0;
+  made = 0;
+}
+
+/**
+ * Root of the light of rows of pixels, up to a row at least; a part of them is in the strip plane alone. Brightness and clipped pixels are added up in f64 cells.
+ * @returns rows that are there; −1 where the data are damaged
+ */
+export function jpegFill(toRow: i32, out: usize, cell: i32, cellRows: i32, cellColumns: i32, brightness: usize, clipped: usize): i32 {
+  const rows = load<i32>(job, 64), columns = load<i32>(job, 68), side = load<i32>(job, 72), brightest = <usize>load<u32>(job, 76), sums = <usize>load<u32>(job, 80), squares = <usize>load<u32>(job, 84);
+  const stride = load<i32>(job, 36) << 2, plane = <usize>load<u32>(job, 32), across = load<i32>(job, 16), down = load<i32>(job, 44) / across, stripRows = load<i32>(job, 28) * load<i32>(job, 52);
+  while (groupRows < down && (toRow === rows || made < toRow)) {
+    if (!readGroups()) return -1;
+    groupRows++;
+    const there = below + stripRows;
+    let row = 0;
+    for (; row + side <= there && made < rows; row += side, made++) {
+      const cells = (min(cellRows - 1, made / cell) * cellColumns) << 3, to = out + ((made * columns) << 2);
+      if (!brightest) { rootByGroups(row, columns, to, cell, cellColumns, brightness + cells, clipped + cells); continue; }
+      if (squares) averageSquares(row, side, columns, sums, squares, brightest);
+      else brightestColours(row, columns, brightest);
+      rootByPixels(squares ? squares : plane + row * stride, brightest, columns, to, cell, cellColumns, brightness + cells, clipped + cells);
+    }
+    below = (there - row) % side;
+    if (below) memory.copy(plane, plane + (there - below) * stride, below * stride);
+  }
+  return toRow === rows && !isEnded() ? -1 : made;
 }
 
 function nextSegment(): void {
@@ -99,11 +111,11 @@ function nextSegment(): void {
 function atEnd(): bool { return place - <usize>(held >> 3) === segmentEnd(); }
 
 /**
- * Decodes one row of block groups into the strip plane, from row `below` on: luma alone. Colours go to planes of their own where the job asks for them; else it is kept how much brighter
+ * Decodes one row of block groups into the strip plane, behind the rows kept: luma alone. Colours go to planes of their own where the job asks for them; else it is kept how much brighter
  * than luma the brightest of red, green and blue is on average.
  * @returns false where the data are damaged
  */
-export function jpegGroups(below: i32): bool {
+function readGroups(): bool {
   const across = load<i32>(job, 16), components = load<i32>(job, 20), h = load<i32>(job, 24), v = load<i32>(job, 28);
   const stride = load<i32>(job, 36) << 2, planes = <usize>load<u32>(job, 32) + below * stride, room = <usize>load<u32>(job, 40), tints = <usize>load<u32>(job, 48), edge = load<i32>(job, 52);
   const luma = job + COMPONENTS, blue = luma + COMPONENT_BYTES, red = blue + COMPONENT_BYTES;
@@ -140,15 +152,7 @@ export function jpegGroups(below: i32): bool {
 }
 
 /** Whether all segments have been read, each to its end. */
-export function jpegEnded(): bool { return left === 0 && segment + 1 === load<i32>(job, 8) && atEnd(); }
-
-/** The lowest 16 bits the other way round. */
-@inline function turned(bits: i32): i32 {
-  bits = ((bits & 0x5555) << 1) | ((bits >> 1) & 0x5555);
-  bits = ((bits & 0x3333) << 2) | ((bits >> 2) & 0x3333);
-  bits = ((bits & 0x0f0f) << 4) | ((bits >> 4) & 0x0f0f);
-  return ((bits & 0xff) << 8) | ((bits >> 8) & 0xff);
-}
+function isEnded(): bool { return left === 0 && segment + 1 === load<i32>(job, 8) && atEnd(); }
 
 /** The first half of an entry, by the standard's own way, for what is too long to be looked up: `bits` holds 32 at least. @param known the second half; 0 returned: damaged */
 function longEntry(table: usize, bits: u64, known: i32, dc: bool): i32 {
@@ -261,26 +265,6 @@ function skipBlock(component: usize): bool {
   return false;
 }
 
-/**
- * Writes the table that walks over blocks: as many numbers at once as are told by the next bits.
- * @param more code table of the block's numbers but the first; @param out room for 2^SKIP u16
- */
-export function jpegSkips(more: usize, out: usize): void {
-  for (let bits = 0; bits < 1 << SKIP; bits++, out += 2) {
-    let taken = 0, on = 0, ended = 0;
-    while (!ended) {
-      const both = load<u64>(more + (<usize>((bits >> taken) & ((1 << LOOK) - 1)) << 3)), alone = <i32>(both >> 32) & 63, further = (<i32>both >> 6) & ON;
-      // Bits behind those that are known were taken as zeros.
-      if ((<i32>both & 63) === 0 || taken + alone > SKIP) break;
-      if (further === ENDING) ended = ENDED;
-      else if (on + further / RECORD > 62) break;
-      else on += further / RECORD;
-      taken += alone;
-    }
-    store<u16>(out, <u16>(taken ? ((on + ended) << 6) | taken : UNKNOWN << 6));
-  }
-}
-
 /** Luma's, called from one place alone: the compiler then puts it there. */
 function readBlock(component: usize): i32 { return walkBlock(component); }
 function readColour(component: usize): i32 { return walkBlock(component); }
@@ -377,7 +361,7 @@ const CLIPPED: f32 = 251.5;
  * @param row in the strip; @param side of a square; @param columns that count; @param line, brightest room for them and up to three more
  * @param sums room for as many numbers as the plane has columns
  */
-export function jpegSquares(row: i32, side: i32, columns: i32, sums: usize, line: usize, brightest: usize): void {
+function averageSquares(row: i32, side: i32, columns: i32, sums: usize, line: usize, brightest: usize): void {
   const stride = load<i32>(job, 36) << 2, colour = load<i32>(job, 20) === 3, tints = <usize>load<u32>(job, 48), group = load<i32>(job, 24) * load<i32>(job, 52);
   const luma = <usize>load<u32>(job, 32) + row * stride, share: f32 = 1 / <f32>(side * side);
   for (let x = 0; x < stride; x += 16) {
@@ -399,7 +383,7 @@ export function jpegSquares(row: i32, side: i32, columns: i32, sums: usize, line
  * clipped, by its mean over a group of blocks.
  * @param row in the strip; @param columns that count; @param out room for them and up to three more
  */
-export function jpegRoot(row: i32, columns: i32, out: usize, cell: i32, cellColumns: i32, brightness: usize, clipped: usize): void {
+function rootByGroups(row: i32, columns: i32, out: usize, cell: i32, cellColumns: i32, brightness: usize, clipped: usize): void {
   const stride = load<i32>(job, 36) << 2, colour = load<i32>(job, 20) === 3, shift = load<i32>(job, 24) + (load<i32>(job, 52) === 4 ? 3 : 4), tints = <usize>load<u32>(job, 48);
   const luma = <usize>load<u32>(job, 32) + row * stride;
   // A group of blocks is four, eight or sixteen pixels across.
@@ -418,7 +402,7 @@ export function jpegRoot(row: i32, columns: i32, out: usize, cell: i32, cellColu
  * How bright the brightest of red, green and blue is in each pixel of a row of the strip plane, where colours are decoded so.
  * @param row in the strip; @param columns that count; @param brightest room for them and up to three more
  */
-export function jpegColours(row: i32, columns: i32, brightest: usize): void {
+function brightestColours(row: i32, columns: i32, brightest: usize): void {
   const luma = <usize>load<u32>(job, 32) + row * (load<i32>(job, 36) << 2), across = load<i32>(job, 16) << 5, wide = load<i32>(job, 24) === 2;
   const blue = <usize>load<u32>(job, 60) + (row / load<i32>(job, 28)) * across, red = blue + (across << 3);
   for (let x = 0, end = columns << 2; x < end; x += 16) {
@@ -432,8 +416,8 @@ export function jpegColours(row: i32, columns: i32, brightest: usize): void {
 /** Two numbers, each for two pixels side by side. */
 @inline function twice(from: usize): v128 { const two = v128.load64_splat(from); return v128.shuffle<f32>(two, two, 0, 0, 1, 1); }
 
-/** The same as {@link jpegRoot}, of a row whose brightest colours are told pixel by pixel. */
-export function jpegLineRoot(line: usize, brightest: usize, columns: i32, out: usize, cell: i32, cellColumns: i32, brightness: usize, clipped: usize): void {
+/** The same as {@link rootByGroups}, of a row whose brightest colours are told pixel by pixel. */
+function rootByPixels(line: usize, brightest: usize, columns: i32, out: usize, cell: i32, cellColumns: i32, brightness: usize, clipped: usize): void {
   const limit = f32x4.splat(CLIPPED);
   for (let x = 0, end = columns << 2; x < end; x += 16) {
     v128.store(out + x, rootOf(v128.load(line + x)));
