@@ -1,6 +1,7 @@
 import { Arena } from '../simd/filters.js';
 import { fftFactors } from '../simd/fft-factors.js';
 import type { RegistrationKernel } from '../simd/registration-kernel.js';
+import type { RobustFit, WindowShifts } from './fit-similarity.js';
 import { windowGrid, type PhaseShifts, type PlacedWindows, type WindowPicture } from './placed-windows.js';
 import { bandFrequencies, WINDOW_PX } from './window-spectrum.js';
 
@@ -9,9 +10,11 @@ const SLOTS = 4;
 /** As in assembly/register.ts. */
 const COUNT = (bandFrequencies.count + 3) & ~3, SPECTRUM_BYTES = 8 * COUNT, TABLES_BYTES = 4 * (2 * WINDOW_PX + fftFactors.length) + 16 * COUNT;
 const WINDOW_BYTES = 16, QUESTION_BYTES = 16, ANSWER_BYTES = 12, ROOM_BYTES = 4 * 4 * WINDOW_PX ** 2 + 1536;
+/** As in assembly/robust-fit.ts: numbers a window, what is given and room, and numbers that come out. */
+const FIT_ROWS = 5 + 3, FIT_NUMBERS = 9;
 
 /** The kernel's memory, laid out for pictures of one size. */
-interface Layout { rows: number; columns: number; pictures: number[]; spectra: number[]; shown: number; windows: number; questions: number; answers: number; room: number }
+interface Layout { rows: number; columns: number; pictures: number[]; spectra: number[]; shown: number; windows: number; questions: number; answers: number; room: number; fitted: number }
 
 let used: FastWindows | null = null;
 
@@ -30,6 +33,9 @@ export function fastShifts(a: WindowPicture, b: WindowPicture, windows: PlacedWi
     throw error;
   }
 }
+
+/** plainRobustFit by the kernel, which has compared the windows before; null where there is none. */
+export function fastRobustFit(y: readonly number[], x: readonly number[], shifts: Pick<WindowShifts, 'dRow' | 'dColumn' | 'weight'>): RobustFit | null { return used?.fit(y, x, shifts) ?? null; }
 
 class FastWindows {
   private readonly arena: Arena;
@@ -61,6 +67,16 @@ class FastWindows {
     return found;
   }
 
+  fit(y: readonly number[], x: readonly number[], { dRow, dColumn, weight }: Pick<WindowShifts, 'dRow' | 'dColumn' | 'weight'>): RobustFit | null {
+    const { layout, kernel } = this, count = y.length;
+    if (layout === null || count > windowGrid(layout.rows, layout.columns).length) return null;
+    const { buffer } = kernel.memory, values = layout.fitted, out = values + 8 * FIT_ROWS * count;
+    [y, x, dRow, dColumn, weight].forEach((row, i) => new Float64Array(buffer, values + 8 * i * count, count).set(row));
+    kernel.robustFit(values, count, values + 8 * 5 * count, out);
+    const [row, column, turn, lnScale, shiftUnit, turnUnit, scatter, good, all] = new Float64Array(buffer, out, FIT_NUMBERS);
+    return { correction: [row, column, turn, lnScale], variance: [shiftUnit, shiftUnit, turnUnit, turnUnit], scatter, good, all };
+  }
+
   private layoutFor({ rows, columns }: WindowPicture): Layout {
     if (this.layout?.rows === rows && this.layout.columns === columns) return this.layout;
     this.layout = null;
@@ -71,7 +87,7 @@ class FastWindows {
     for (let i = 0; i < SLOTS; i++) { pictures.push(arena.take(4 * rows * columns)); spectra.push(arena.take(most * SPECTRUM_BYTES)); }
     const layout: Layout = {
       rows, columns, pictures, spectra, shown: arena.take(most * SPECTRUM_BYTES), windows: arena.take(most * WINDOW_BYTES),
-      questions: arena.take(most * QUESTION_BYTES), answers: arena.take(most * ANSWER_BYTES), room: arena.take(ROOM_BYTES),
+      questions: arena.take(most * QUESTION_BYTES), answers: arena.take(most * ANSWER_BYTES), room: arena.take(ROOM_BYTES), fitted: arena.take(8 * (FIT_ROWS * most + FIT_NUMBERS)),
     };
     writeTables(kernel.memory.buffer, tables);
     kernel.start(tables, bandFrequencies.count);

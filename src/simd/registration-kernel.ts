@@ -1,9 +1,10 @@
-/** What assembly/register.ts exports; addresses are byte offsets into `memory`. */
+/** What register.ts and robust-fit.ts in assembly/ export; addresses are byte offsets into `memory`. */
 export interface RegistrationKernel {
   memory: WebAssembly.Memory;
   heapStart(): number;
   start(tables: number, count: number): void;
   windowSpectra(picture: number, columns: number, windows: number, count: number, room: number, out: number): void;
+  robustFit(values: number, count: number, room: number, out: number): void;
   phaseShifts(questions: number, count: number, room: number, out: number): void;
 }
 

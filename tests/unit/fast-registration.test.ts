@@ -1,7 +1,8 @@
 import { readFile } from 'node:fs/promises';
 import { afterEach, beforeAll, describe, expect, it } from 'vitest';
 import { randomFrom } from '../../src/ladder/statistics.js';
-import { fastShifts, useRegistrationKernel } from '../../src/registration/fast-windows.js';
+import { plainRobustFit } from '../../src/registration/fit-similarity.js';
+import { fastRobustFit, fastShifts, useRegistrationKernel } from '../../src/registration/fast-windows.js';
 import { placeWindows } from '../../src/registration/placed-windows.js';
 import { plainShifts, type RegistrationFrame } from '../../src/registration/plain-shifts.js';
 import { registerPair } from '../../src/registration/register-pair.js';
@@ -53,6 +54,18 @@ describe('SIMD registration against the plain one', () => {
       expect(Math.hypot(fast.row - similarity.row, fast.column - similarity.column)).toBeLessThan(2e-4);
       expect((Math.abs(fast.turn - similarity.turn) + Math.abs(fast.lnScale - similarity.lnScale)) * COLUMNS / 2).toBeLessThan(2e-4);
     });
+  });
+  it('fits displacements by the same arithmetic', () => {
+    useRegistrationKernel(kernel);
+    for (const count of [6, 25]) {
+      const some = (scale: number): number[] => Array.from({ length: count }, () => scale * (random() - 0.5)), y = some(400), x = some(600);
+      const shifts = { dRow: some(1).map((v, i) => 0.4 + 0.002 * x[i] + (i % 5 ? 0.1 : 6) * v), dColumn: some(1).map((v, i) => -0.003 * x[i] + 0.1 * v), weight: some(1).map((v) => v + 0.5) };
+      // It stands in memory that the pictures' layout has set aside.
+      fastShifts(frames[0], frames[1], placeWindows(frames[0], frames[1], IDENTITY), false);
+      const plain = plainRobustFit(y, x, shifts), fast = fastRobustFit(y, x, shifts)!;
+      // The same operations in double precision, in another order at most.
+      for (const [key, value] of Object.entries(plain)) [value].flat().forEach((v: number, i) => expect(Math.abs(([fast[key as keyof typeof fast]].flat() as number[])[i] - v)).toBeLessThan(1e-9 * (1 + Math.abs(v))));
+    }
   });
   it('leaves the work to the plain code where the platform grants no memory', () => {
     useRegistrationKernel({ ...kernel, memory: { buffer: new ArrayBuffer(65536), grow: () => { throw new RangeError('could not grow'); } } });

@@ -1,7 +1,7 @@
 // AssemblyScript, compiled to WebAssembly by scripts/build.mjs: src/ladder/statistics.ts again; tests/unit/fast-look-around.test.ts holds the two together.
 
 /** Brings the value that would stand at `at` after sorting there, none greater before it, none less behind it. */
-function select(values: usize, at: i32, end: i32): void {
+export function select(values: usize, at: i32, end: i32): void {
   let left = 0, right = end - 1;
   while (left < right) {
     const a = load<f64>(values + (left << 3)), b = load<f64>(values + (((left + right) >> 1) << 3)), c = load<f64>(values + (right << 3));
