@@ -27,9 +27,7 @@ export class CoarseShift {
     this.taperColumn = Float64Array.from({ length: reference.columns }, (_, i) => taper(i, reference.columns));
     this.pair = { rows, columns, re: new Float32Array(rows * columns), im: new Float32Array(rows * columns) };
     this.pass = new Float32Array(rows * columns);
-    for (let r = 0, i = 0; r < rows; r++) for (let c = 0; c < columns; c++, i++) {
-      this.pass[i] = passAt(r, c, rows, columns);
-    }
+    for (let r = 0, i = 0; r < rows; r++) for (let c = 0; c < columns; c++, i++) this.pass[i] = passOn(r, rows) * passOn(c, columns);
     this.fill(this.pair.re, reference);
     this.pair.im.fill(0);
     transformPlane(this.pair, false);
@@ -70,11 +68,8 @@ export class CoarseShift {
   }
 }
 
-/** Weight of a frequency in a spectrum of rows × columns. */
-export function passAt(r: number, c: number, rows: number, columns: number): number {
-  const fr = (r > rows / 2 ? r - rows : r) / rows, fc = (c > columns / 2 ? c - columns : c) / columns;
-  return Math.exp(-0.5 * ((fr * fr + fc * fc) / PASS ** 2));
-}
+/** Weight of an axis' i-th frequency of n; a frequency has the product of both axes'. */
+export function passOn(i: number, n: number): number { return Math.exp(-0.5 * ((i > n / 2 ? i - n : i) / n / PASS) ** 2); }
 
 /** The next power of two, 4 or more. */
 export function powerOfTwo(n: number): number { return 2 ** Math.ceil(Math.log2(Math.max(4, n))); }
@@ -86,9 +81,13 @@ export function taper(i: number, n: number): number {
 }
 
 /** The shift that the largest value of a cyclic correlation stands for. */
-export function highestAt(values: Float32Array, rows: number, columns: number): PixelShift {
+function highestAt(values: Float32Array, rows: number, columns: number): PixelShift {
   let best = 0;
   for (let i = 1; i < values.length; i++) if (values[i] > values[best]) best = i;
-  const r = Math.floor(best / columns), c = best % columns;
+  return shiftAt(best, rows, columns);
+}
+
+export function shiftAt(place: number, rows: number, columns: number): PixelShift {
+  const r = Math.floor(place / columns), c = place % columns;
   return { row: r > rows / 2 ? r - rows : r, column: c > columns / 2 ? c - columns : c };
 }

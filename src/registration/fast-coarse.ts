@@ -1,6 +1,6 @@
 import type { CoarseKernel } from '../simd/coarse-kernel.js';
 import { Arena } from '../simd/filters.js';
-import { highestAt, passAt, powerOfTwo, taper, type PixelShift, type RegistrationPicture } from './coarse-shift.js';
+import { passOn, powerOfTwo, shiftAt, taper, type PixelShift, type RegistrationPicture } from './coarse-shift.js';
 
 /** The kernel goes by sixteen columns at a time. */
 const LEAST_EDGE = 16;
@@ -29,26 +29,20 @@ export class FastCoarseShift {
   private readonly token = {};
   private readonly rows: number;
   private readonly columns: number;
-  private readonly at: { re: number; im: number; refRe: number; refIm: number; pass: number; factors: number; room: number; oppositeRow: number; oppositeColumn: number };
-  private readonly taperRow: Float32Array;
-  private readonly taperColumn: Float32Array;
+  private readonly at: { re: number; im: number; refRe: number; refIm: number; factors: number; room: number; pixels: number; down: AxisTables; across: AxisTables };
 
   /** @throws RangeError where the platform grants too little memory */
   constructor(private readonly kernel: CoarseKernel, reference: RegistrationPicture) {
     owner = this.token;
     const rows = this.rows = powerOfTwo(reference.rows), columns = this.columns = powerOfTwo(reference.columns), plane = 4 * rows * columns, longest = Math.max(rows, columns), arena = new Arena(kernel);
     const at = this.at = {
-      re: arena.take(plane), im: arena.take(plane), refRe: arena.take(plane), refIm: arena.take(plane), pass: arena.take(plane),
-      factors: arena.take(4 * longest), room: arena.take(2 * Math.max(64 * rows, 16 * columns)), oppositeRow: arena.take(4 * rows), oppositeColumn: arena.take(4 * columns),
+      re: arena.take(plane), im: arena.take(plane), refRe: arena.take(plane), refIm: arena.take(plane),
+      factors: arena.take(4 * longest), room: arena.take(2 * Math.max(64 * rows, 16 * columns)), pixels: arena.take(2 * reference.rows * reference.columns), down: roomFor(arena, rows), across: roomFor(arena, columns),
     };
-    this.taperRow = Float32Array.from({ length: reference.rows }, (_, i) => taper(i, reference.rows));
-    this.taperColumn = Float32Array.from({ length: reference.columns }, (_, i) => taper(i, reference.columns));
     const { buffer } = kernel.memory, factors = new Float32Array(buffer, at.factors, longest);
     for (let k = 0; 2 * k < longest; k++) { const angle = (2 * Math.PI * k) / longest; factors[2 * k] = Math.cos(angle); factors[2 * k + 1] = -Math.sin(angle); }
-    const down = standingPlaces(rows), across = standingPlaces(columns), pass = new Float32Array(buffer, at.pass, rows * columns);
-    new Int32Array(buffer, at.oppositeRow, rows).set(opposites(down));
-    new Int32Array(buffer, at.oppositeColumn, columns).set(opposites(across));
-    for (let r = 0; r < rows; r++) for (let c = 0; c < columns; c++) pass[down[r] * columns + across[c]] = passAt(r, c, rows, columns);
+    writeAxis(buffer, at.down, reference.rows, rows);
+    writeAxis(buffer, at.across, reference.columns, columns);
     this.fill(at.re, reference);
     new Float32Array(buffer, at.im, rows * columns).fill(0);
     kernel.transform(at.re, at.im, rows, columns, at.factors, at.room, false);
@@ -60,19 +54,33 @@ export class FastCoarseShift {
 
   /** As CoarseShift's; only while it {@link holds}. */
   of(first: RegistrationPicture, second?: RegistrationPicture): [PixelShift, PixelShift] {
-    const { kernel, at, rows, columns } = this, re = new Float32Array(kernel.memory.buffer, at.re, rows * columns), im = new Float32Array(kernel.memory.buffer, at.im, rows * columns);
+    const { kernel, at, rows, columns } = this, size = rows * columns;
     this.fill(at.re, first);
-    if (second) this.fill(at.im, second); else im.fill(0);
+    if (second) this.fill(at.im, second); else new Float32Array(kernel.memory.buffer, at.im, size).fill(0);
     kernel.transform(at.re, at.im, rows, columns, at.factors, at.room, false);
-    kernel.correlate(at.re, at.im, at.refRe, at.refIm, at.pass, rows, columns, at.oppositeRow, at.oppositeColumn);
+    kernel.correlate(at.re, at.im, at.refRe, at.refIm, at.down.pass, at.across.pass, rows, columns, at.down.opposite, at.across.opposite);
     kernel.transform(at.re, at.im, rows, columns, at.factors, at.room, true);
-    return [highestAt(re, rows, columns), highestAt(im, rows, columns)];
+    return [shiftAt(kernel.highest(at.re, size), rows, columns), shiftAt(kernel.highest(at.im, size), rows, columns)];
   }
 
-  private fill(at: number, { rows, columns, pixels }: RegistrationPicture): void {
-    const to = new Float32Array(this.kernel.memory.buffer, at, this.rows * this.columns).fill(0);
-    for (let r = 0, i = 0; r < rows; r++) for (let c = 0, j = r * this.columns, share = this.taperRow[r]; c < columns; c++, i++, j++) to[j] = pixels[i] * share * this.taperColumn[c];
+  private fill(plane: number, { rows, columns, pixels }: RegistrationPicture): void {
+    const { kernel, at } = this;
+    new Int16Array(kernel.memory.buffer, at.pixels, pixels.length).set(pixels);
+    kernel.fill(at.pixels, rows, columns, at.down.taper, at.across.taper, plane, this.rows, this.columns);
   }
+}
+
+/** Addresses of an axis' weights of pixels and of frequencies, and of where opposite frequencies stand. */
+interface AxisTables { taper: number; pass: number; opposite: number }
+
+const roomFor = (arena: Arena, length: number): AxisTables => ({ taper: arena.take(4 * length), pass: arena.take(4 * length), opposite: arena.take(4 * length) });
+
+/** @param pixels of the picture; @param length of the plane */
+function writeAxis(buffer: ArrayBuffer, { taper: weights, pass, opposite }: AxisTables, pixels: number, length: number): void {
+  const standing = standingPlaces(length), passes = new Float32Array(buffer, pass, length);
+  new Float32Array(buffer, weights, pixels).set(Float32Array.from({ length: pixels }, (_, i) => taper(i, pixels)));
+  standing.forEach((place, i) => { passes[place] = passOn(i, length); });
+  new Int32Array(buffer, opposite, length).set(opposites(standing));
 }
 
 /** Where each frequency stands in a spectrum of this length: at its index with the bits reversed. */

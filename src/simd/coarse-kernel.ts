@@ -3,7 +3,9 @@ export interface CoarseKernel {
   memory: WebAssembly.Memory;
   heapStart(): number;
   transform(re: number, im: number, rows: number, columns: number, factors: number, room: number, inverse: boolean): void;
-  correlate(re: number, im: number, refRe: number, refIm: number, pass: number, rows: number, columns: number, oppositeRow: number, oppositeColumn: number): void;
+  correlate(re: number, im: number, refRe: number, refIm: number, passRow: number, passColumn: number, rows: number, columns: number, oppositeRow: number, oppositeColumn: number): void;
+  fill(pixels: number, rows: number, columns: number, taperRow: number, taperColumn: number, plane: number, planeRows: number, planeColumns: number): void;
+  highest(values: number, count: number): number;
 }
 
 /** Compiles and starts it. @throws where the platform has no SIMD */

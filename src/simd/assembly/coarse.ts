@@ -72,17 +72,17 @@ function butterflies(re: usize, im: usize, length: i32, width: usize, factors: u
  * Turns a pair's spectrum P = A + iB into X + iY, the whitened cross spectra of A and B with the reference.
  *
  * @param oppositeRow, oppositeColumn where an index's opposite frequency stands (i32)
- * @param pass weight of each frequency, where it stands (f32)
+ * @param passRow, passColumn weights of an axis' frequencies, where they stand (f32): a frequency has their product
  */
-export function correlate(re: usize, im: usize, refRe: usize, refIm: usize, pass: usize, rows: i32, columns: i32, oppositeRow: usize, oppositeColumn: usize): void {
+export function correlate(re: usize, im: usize, refRe: usize, refIm: usize, passRow: usize, passColumn: usize, rows: i32, columns: i32, oppositeRow: usize, oppositeColumn: usize): void {
   for (let r = 0; r < rows; r++) {
-    const r2 = load<i32>(oppositeRow + (r << 2));
+    const r2 = load<i32>(oppositeRow + (r << 2)), down = load<f32>(passRow + (r << 2));
     if (r2 < r) continue;
     for (let c = 0; c < columns; c++) {
       const c2 = load<i32>(oppositeColumn + (c << 2));
       if (r2 === r && c2 < c) continue;
       const i = <usize>(r * columns + c) << 2, j = <usize>(r2 * columns + c2) << 2;
-      const pRe = load<f32>(re + i), pIm = load<f32>(im + i), qRe = load<f32>(re + j), qIm = load<f32>(im + j), sRe = load<f32>(refRe + i), sIm = load<f32>(refIm + i), weight = load<f32>(pass + i);
+      const pRe = load<f32>(re + i), pIm = load<f32>(im + i), qRe = load<f32>(re + j), qIm = load<f32>(im + j), sRe = load<f32>(refRe + i), sIm = load<f32>(refIm + i), weight = down * load<f32>(passColumn + (c << 2));
       const aRe: f32 = 0.5 * (pRe + qRe), aIm: f32 = 0.5 * (pIm - qIm), bRe: f32 = 0.5 * (pIm + qIm), bIm: f32 = 0.5 * (qRe - pRe);
       let xRe = sRe * aRe + sIm * aIm, xIm = sRe * aIm - sIm * aRe, yRe = sRe * bRe + sIm * bIm, yIm = sRe * bIm - sIm * bRe;
       const x: f32 = weight / max(sqrt<f32>(xRe * xRe + xIm * xIm), 1e-12), y: f32 = weight / max(sqrt<f32>(yRe * yRe + yIm * yIm), 1e-12);
@@ -91,4 +91,29 @@ export function correlate(re: usize, im: usize, refRe: usize, refIm: usize, pass
       store<f32>(re + j, xRe + yIm); store<f32>(im + j, yRe - xIm);
     }
   }
+}
+
+/**
+ * A picture's pixels, weighted, in a plane that is wider and higher; zeros stand behind them.
+ *
+ * @param pixels i16, rows × columns; @param taperRow, taperColumn weights along the axes (f32)
+ * @param plane f32, planeRows × planeColumns
+ */
+export function fill(pixels: usize, rows: i32, columns: i32, taperRow: usize, taperColumn: usize, plane: usize, planeRows: i32, planeColumns: i32): void {
+  memory.fill(plane, 0, (planeRows * planeColumns) << 2);
+  for (let r = 0; r < rows; r++, pixels += columns << 1, plane += planeColumns << 2) {
+    const down = f32x4.splat(load<f32>(taperRow + (r << 2)));
+    let c = 0;
+    for (; c + 4 <= columns; c += 4) v128.store(plane + (c << 2), f32x4.mul(f32x4.mul(f32x4.convert_i32x4_s(v128.load16x4_s(pixels + (c << 1))), down), v128.load(taperColumn + (c << 2))));
+    for (; c < columns; c++) store<f32>(plane + (c << 2), <f32>load<i16>(pixels + (c << 1)) * f32x4.extract_lane(down, 0) * load<f32>(taperColumn + (c << 2)));
+  }
+}
+
+/** Index of the first of the largest of `count` numbers (f32), a multiple of four. */
+export function highest(values: usize, count: i32): i32 {
+  let most = v128.load(values), bytes = <usize>count << 2;
+  for (let at: usize = 16; at < bytes; at += 16) most = f32x4.pmax(most, v128.load(values + at));
+  const largest = max(max(f32x4.extract_lane(most, 0), f32x4.extract_lane(most, 1)), max(f32x4.extract_lane(most, 2), f32x4.extract_lane(most, 3)));
+  for (let i = 0; i < count; i++) if (load<f32>(values + (i << 2)) === largest) return i;
+  return 0;
 }
