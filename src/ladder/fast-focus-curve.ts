@@ -5,6 +5,17 @@ export interface CurveSums { sharp: Float64Array; kinship: Float64Array; own: nu
 /** Weights of depths inside a tile on every `stride`-th place of the defocus grid: the middle and one side. */
 export interface SpreadKernel { weight: Float64Array; stride: number }
 
+/** plainSquares of otf-table.ts in SIMD WebAssembly; null where there is none, or no room. @param shares, twices line × node, a multiple of four nodes */
+export function fastSquares(shares: Float64Array, twices: Float64Array, lines: number, count: number): Float64Array | null {
+  return withKernel(({ kernel, arena }) => {
+    const sharesAt = arena.take(8 * shares.length), twicesAt = arena.take(8 * twices.length), outAt = arena.take(8 * lines * count), { buffer } = kernel.memory;
+    new Float64Array(buffer, sharesAt, shares.length).set(shares);
+    new Float64Array(buffer, twicesAt, twices.length).set(twices);
+    kernel.otfSquares(sharesAt, twicesAt, lines, shares.length / lines, count, outAt);
+    return new Float64Array(buffer, outAt, lines * count).slice();
+  });
+}
+
 /** plainCurveSums of focus-curve.ts in SIMD WebAssembly; null where there is none, or no room. @param count defocuses */
 export function fastCurveSums(squared: Float64Array, s: Float64Array, weights: Float64Array, count: number): CurveSums | null {
   return withKernel(({ kernel, arena }) => {

@@ -1,3 +1,4 @@
+import { fastSquares } from './fast-focus-curve.js';
 import { gaussLegendre } from './gauss-legendre.js';
 
 /** Largest defocus that focus curves are tabulated to, in ladder units. */
@@ -35,25 +36,36 @@ export function otfTable(unit: number): OtfTable {
   const { nodes, weights } = gaussLegendre(64);
   const lowest = LOWEST / Math.max(1, unit), lnStep = -Math.log(lowest) / FREQUENCIES;
   const s = Float64Array.from({ length: FREQUENCIES }, (_, i) => lowest * Math.exp(lnStep * (i + 0.5)));
-  const squared = new Float64Array(FREQUENCIES * DEFOCUS_COUNT);
-  const sum = new Float64Array(DEFOCUS_COUNT);
-  for (let i = 0; i < FREQUENCIES; i++) {
+  const shares = new Float64Array(FREQUENCIES * nodes.length), twices = new Float64Array(shares.length);
+  for (let i = 0, k = 0; i < FREQUENCIES; i++) {
     const start = Math.asin(s[i]), halfRange = (Math.PI / 2 - start) / 2;
-    sum.fill(0);
-    for (let q = 0; q < nodes.length; q++) {
+    for (let q = 0; q < nodes.length; q++, k++) {
       const t = start + halfRange * (nodes[q] + 1);
-      const share = (4 / Math.PI) * halfRange * weights[q] * Math.cos(t) ** 2;
-      // cos((j+1)x) = 2·cos x·cos(jx) − cos((j−1)x): a product in place of a cosine, true to 1e−9 over the table's length.
-      const twice = 2 * Math.cos(4 * Math.PI * s[i] * (Math.sin(t) - s[i]) * DEFOCUS_STEP * unit);
-      let before = twice / 2, here = 1;
-      for (let j = 0; j < DEFOCUS_COUNT; j++) { sum[j] += share * here; const next = twice * here - before; before = here; here = next; }
+      shares[k] = (4 / Math.PI) * halfRange * weights[q] * Math.cos(t) ** 2;
+      twices[k] = 2 * Math.cos(4 * Math.PI * s[i] * (Math.sin(t) - s[i]) * DEFOCUS_STEP * unit);
     }
-    for (let j = 0; j < DEFOCUS_COUNT; j++) squared[i * DEFOCUS_COUNT + j] = sum[j] ** 2;
   }
+  const squared = fastSquares(shares, twices, FREQUENCIES, DEFOCUS_COUNT) ?? plainSquares(shares, twices);
   if (made.size >= MOST_KEPT) made.clear();
   const lnFirst = Math.log(s[0]);
   const lineOf = (ratio: number): number => DEFOCUS_COUNT * Math.min(FREQUENCIES - 1, Math.max(0, Math.round((Math.log(ratio) - lnFirst) / lnStep)));
   const table = { s, lnStep, squared, lineOf };
   made.set(key, table);
   return table;
+}
+
+/** Squares of each frequency's sum of cosines of 0, x, 2x, … @param shares what each is multiplied with; @param twices 2·cos x */
+export function plainSquares(shares: Float64Array, twices: Float64Array): Float64Array {
+  const squared = new Float64Array(FREQUENCIES * DEFOCUS_COUNT), nodes = shares.length / FREQUENCIES;
+  for (let i = 0, k = 0; i < FREQUENCIES; i++) {
+    const sum = squared.subarray(i * DEFOCUS_COUNT, (i + 1) * DEFOCUS_COUNT);
+    for (let q = 0; q < nodes; q++, k++) {
+      // cos((j+1)x) = 2·cos x·cos(jx) − cos((j−1)x): a product in place of a cosine, true to 1e−9 over the table's length.
+      const share = shares[k], twice = twices[k];
+      let before = twice / 2, here = 1;
+      for (let j = 0; j < DEFOCUS_COUNT; j++) { sum[j] += share * here; const next = twice * here - before; before = here; here = next; }
+    }
+    for (let j = 0; j < DEFOCUS_COUNT; j++) sum[j] *= sum[j];
+  }
+  return squared;
 }

@@ -1,3 +1,5 @@
+import { withKernel } from './fast-kernel.js';
+
 /** Edge of the windows of sharpness/spectrum-windows.ts, and how finely their frequencies are divided here. */
 const SIZE_PX = 32;
 export const PARTS_PER_CELL = 8;
@@ -22,9 +24,16 @@ let made: Float64Array[] | null = null;
  */
 export function windowLeakage(): readonly Float64Array[] {
   if (made) return made;
+  const offsets = Float64Array.from({ length: 2 * REACH_CELLS * OFFSETS_PER_CELL + 1 }, (_, i) => i / OFFSETS_PER_CELL - REACH_CELLS), power = offsets.map(hannPower);
+  const seen = fastLeakage(offsets, power) ?? plainLeakage(offsets, power);
+  made = seen.map((line) => { const sum = line.reduce((a, b) => a + b, 0); return line.map((v) => v / sum); });
+  return made;
+}
+
+/** Bin × radius, not yet divided by their sums. @param power what leaks so far along one axis */
+export function plainLeakage(offsets: Float64Array, power: Float64Array): Float64Array[] {
   const bins = SIZE_PX / 2, seen = Array.from({ length: bins }, () => new Float64Array(RADII));
-  const offsets = Array.from({ length: 2 * REACH_CELLS * OFFSETS_PER_CELL + 1 }, (_, i) => i / OFFSETS_PER_CELL - REACH_CELLS), power = offsets.map(hannPower);
-  for (let x = 0; x <= SIZE_PX / 2; x++) for (let y = -SIZE_PX / 2; y < SIZE_PX / 2; y++) {
+  for (let x = 0; x <= bins; x++) for (let y = -bins; y < bins; y++) {
     const bin = Math.floor(Math.hypot(x, y));
     if (bin >= bins) continue;
     for (let i = 0; i < offsets.length; i++) for (let j = 0; j < offsets.length; j++) {
@@ -32,8 +41,18 @@ export function windowLeakage(): readonly Float64Array[] {
       if (radius < RADII) seen[bin][radius] += power[i] * power[j];
     }
   }
-  made = seen.map((line) => { const sum = line.reduce((a, b) => a + b, 0); return line.map((v) => v / sum); });
-  return made;
+  return seen;
+}
+
+/** The same in WebAssembly; null where there is none, or no room. */
+export function fastLeakage(offsets: Float64Array, power: Float64Array): Float64Array[] | null {
+  return withKernel(({ kernel, arena }) => {
+    const bins = SIZE_PX / 2, offsetsAt = arena.take(8 * offsets.length), powerAt = arena.take(8 * power.length), outAt = arena.take(8 * bins * RADII), { buffer } = kernel.memory;
+    new Float64Array(buffer, offsetsAt, offsets.length).set(offsets);
+    new Float64Array(buffer, powerAt, power.length).set(power);
+    kernel.leak(SIZE_PX, offsetsAt, powerAt, offsets.length, PARTS_PER_CELL, RADII, outAt);
+    return Array.from({ length: bins }, (_, bin) => new Float64Array(buffer, outAt + 8 * bin * RADII, RADII).slice());
+  });
 }
 
 let rings: { from: number[]; to: number[] } | null = null;

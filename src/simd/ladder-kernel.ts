@@ -22,6 +22,8 @@ export interface LadderKernel {
   localMeans(tile: number, count: number, rows: number, columns: number, depth: number, bands: number, own: number, reach: number, limit: number, least: number, place: number, near: number,
     mean: number, enough: number): void;
   curveSums(squared: number, s: number, weights: number, frequencies: number, count: number, sharp: number, kinship: number): number;
+  otfSquares(shares: number, twices: number, lines: number, nodes: number, count: number, out: number): void;
+  leak(edge: number, offsets: number, power: number, count: number, parts: number, radii: number, out: number): void;
   spreadOut(curve: number, count: number, weight: number, reach: number, stride: number, room: number, out: number): void;
   sharpen(leakage: number, rings: number, radii: number, some: number, count: number, measured: number, rounds: number, least: number, spectrum: number, room: number): void;
   addWindows(frame: number): number;

@@ -2,11 +2,12 @@ import { afterEach, beforeAll, describe, expect, it } from 'vitest';
 import { useLadderKernel } from '../../src/ladder/fast-kernel.js';
 import { focusCurve } from '../../src/ladder/focus-curve.js';
 import { ladderUnit } from '../../src/ladder/ladder-unit.js';
-import { otfTable } from '../../src/ladder/otf-table.js';
+import { fastSquares } from '../../src/ladder/fast-focus-curve.js';
+import { DEFOCUS_COUNT, otfTable, plainSquares } from '../../src/ladder/otf-table.js';
 import { sharpenSpectrum } from '../../src/ladder/sharpen-spectrum.js';
 import { randomFrom } from '../../src/ladder/statistics.js';
 import type { TileStack } from '../../src/ladder/tile-stack.js';
-import { RADII } from '../../src/ladder/window-leakage.js';
+import { fastLeakage, plainLeakage, RADII } from '../../src/ladder/window-leakage.js';
 import { powerInFocus } from '../../src/ladder/windows-in-focus.js';
 import { planMeasurement } from '../../src/sharpness/plan-measurement.js';
 import type { LadderKernel } from '../../src/simd/ladder-kernel.js';
@@ -33,6 +34,22 @@ describe('WebAssembly against the plain code', () => {
     for (const field of ['energy', 'slope', 'kinship'] as const) expectAlike(fast[field], plain[field]);
     expect(fast.reach).toBe(plain.reach);
     expect(Math.abs(fast.inFocus / plain.inFocus - 1)).toBeLessThan(1e-12);
+  });
+
+  it('tabulates the same squares of transfer functions', () => {
+    const nodes = 64, lines = 112, shares = Float64Array.from({ length: lines * nodes }, () => random() / nodes), twices = shares.map(() => 2 * Math.cos(0.4 * random()));
+    useLadderKernel(kernel);
+    // 601 steps multiply the last bit of a cosine some thousandfold.
+    const fast = fastSquares(shares, twices, lines, DEFOCUS_COUNT)!, plain = plainSquares(shares, twices);
+    expect(fast.length).toBe(plain.length);
+    fast.forEach((v, i) => expect(Math.abs(v - plain[i])).toBeLessThan(1e-12));
+  });
+
+  it('says the same of what a window leaks', () => {
+    const offsets = Float64Array.from({ length: 25 }, (_, i) => i / 4 - 3), power = offsets.map((x) => 1 / (1 + x ** 4) + 0.1 * random());
+    useLadderKernel(kernel);
+    const fast = fastLeakage(offsets, power)!;
+    plainLeakage(offsets, power).forEach((line, bin) => expectAlike(fast[bin], line));
   });
 
   it('sharpens a spectrum alike', () => {

@@ -1,4 +1,4 @@
-// AssemblyScript, compiled to SIMD WebAssembly by scripts/build.mjs: the sums of src/ladder/focus-curve.ts and sharpen-spectrum.ts by the same arithmetic, two places at a
+// AssemblyScript, compiled to SIMD WebAssembly by scripts/build.mjs: the sums of src/ladder/otf-table.ts, focus-curve.ts, window-leakage.ts and sharpen-spectrum.ts by the same arithmetic, two places at a
 // time; tests/unit/fast-spectrum.test.ts holds them together.
 
 @inline function at(values: usize, i: i32): f64 { return load<f64>(values + (i << 3)); }
@@ -74,5 +74,49 @@ export function sharpen(leakage: usize, rings: usize, radii: i32, some: usize, c
       for (let r = from; r < to; r++) { const v = at(line, r); put(factor, r, at(factor, r) + v * ratio); put(weight, r, at(weight, r) + v); }
     }
     for (let r = 0; r < radii; r++) if (at(weight, r) > least) put(spectrum, r, at(spectrum, r) * (at(factor, r) / at(weight, r)));
+  }
+}
+
+/**
+ * Squares of sums of cosines of 0, x, 2x, …, each made of the two before it: cos (j+1)x = 2·cos x·cos jx − cos (j−1)x.
+ *
+ * @param shares, twices f64, line × node, a multiple of four: what a node's cosines are multiplied with, and 2·cos x
+ * @param out f64, line × count; there is room for one number behind it
+ */
+export function otfSquares(shares: usize, twices: usize, lines: i32, nodes: i32, count: i32, out: usize): void {
+  const bytes = <usize>count << 3;
+  for (let i = 0; i < lines; i++, out += bytes) {
+    memory.fill(out, 0, bytes);
+    for (let q = 0; q < nodes; q += 4, shares += 32, twices += 32) {
+      const a = v128.load(shares), b = v128.load(shares, 16), twiceA = v128.load(twices), twiceB = v128.load(twices, 16), half = f64x2.splat(0.5);
+      let beforeA = f64x2.mul(half, twiceA), beforeB = f64x2.mul(half, twiceB), hereA = f64x2.splat(1), hereB = hereA;
+      for (let at: usize = 0; at < bytes; at += 8) {
+        const sum = f64x2.add(f64x2.mul(a, hereA), f64x2.mul(b, hereB));
+        store<f64>(out + at, load<f64>(out + at) + (f64x2.extract_lane(sum, 0) + f64x2.extract_lane(sum, 1)));
+        const nextA = f64x2.sub(f64x2.mul(twiceA, hereA), beforeA), nextB = f64x2.sub(f64x2.mul(twiceB, hereB), beforeB);
+        beforeA = hereA; hereA = nextA; beforeB = hereB; hereB = nextB;
+      }
+    }
+    for (let at: usize = 0; at < bytes; at += 8) store<f64>(out + at, load<f64>(out + at) * load<f64>(out + at));
+  }
+}
+
+/**
+ * What the radial bins of a window see, not yet divided by their sums.
+ *
+ * @param edge of the window in frequency cells; @param offsets, power f64: how far it leaks to, in cells, and how much; @param parts radii a cell
+ * @param out f64, edge/2 bins × radii
+ */
+export function leak(edge: i32, offsets: usize, power: usize, count: i32, parts: i32, radii: i32, out: usize): void {
+  const bins = edge >> 1;
+  memory.fill(out, 0, (bins * radii) << 3);
+  for (let x = 0; x <= bins; x++) for (let y = -bins; y < bins; y++) {
+    const bin = <i32>sqrt<f64>(<f64>(x * x + y * y));
+    if (bin >= bins) continue;
+    const line = out + ((bin * radii) << 3);
+    for (let i = 0; i < count; i++) for (let j = 0, across = <f64>x + at(offsets, i); j < count; j++) {
+      const down = <f64>y + at(offsets, j), radius = <i32>(<f64>parts * sqrt<f64>(across * across + down * down) + 0.5);
+      if (radius < radii) put(line, radius, at(line, radius) + at(power, i) * at(power, j));
+    }
   }
 }
