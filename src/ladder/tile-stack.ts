@@ -3,8 +3,10 @@ import { bandResponse } from '../sharpness/band-response.js';
 import type { FrameMeasure, MeasurePlan, SpectrumWindows } from '../sharpness/measure-plan.js';
 import { tileGrid } from '../sharpness/tile-grid.js';
 import { componentsOf } from './components.js';
+import { fastUnexposed } from './fast-tile-stack.js';
+import { plainUnexposed } from './plain-tile-stack.js';
 import { quietSpectrum } from './quiet-spectrum.js';
-import { median, quantile, quantileInPlace } from './statistics.js';
+import { median } from './statistics.js';
 import { TileReader, type ReadTiles } from './tile-reader.js';
 
 /** Everything the ladder solve reads: tiles of the middle frame, followed through all frames. */
@@ -54,73 +56,20 @@ export interface TileStack {
 export function buildTileStack(plan: MeasurePlan, measures: readonly FrameMeasure[], transforms: readonly Similarity[], used?: TileStack, read?: ReadTiles | null): TileStack {
   const { rows, columns } = measures[0];
   const { tilePx, gridRows, gridColumns } = tileGrid(plan, rows, columns), frames = measures.length;
-  const tiles = gridRows * gridColumns, { energy, brightness: change, inside, clear } = read ?? readAll(plan, measures, transforms, used);
-  const light = new Float64Array(tiles), gain = takeOutExposure(energy, change, light, inside, tiles, frames);
-  const trust = trustFromBrightness(change, inside, tiles, frames, used?.trust ?? new Float32Array(tiles * frames));
-  const spectra = measures.map((m) => m.spectra), noiseFloor = firstNoiseFloor(plan, energy[0], gridRows, gridColumns, frames, quietSpectrum(plan, spectra));
+  const { energy, brightness, inside, clear } = read ?? readAll(plan, measures, transforms, used), planes = { energy, brightness, inside, gridRows, gridColumns, frames };
+  const trust = used?.trust ?? new Float32Array(gridRows * gridColumns * frames), { light, gain, quiet } = fastUnexposed(planes, trust) ?? plainUnexposed(planes, trust);
+  const spectra = measures.map((m) => m.spectra), noiseFloor = firstNoiseFloor(plan, quiet, quietSpectrum(plan, spectra));
   const means = measures.map((m) => m.meanRoot);
   const middleMean = median(means), middleGain = median(gain);
   const noise = plan.bands.map((_, b) => Float64Array.from(means, (mean, k) => noiseFloor[b] * ((middleMean / mean) * Math.exp(middleGain - gain[k])) ** 2));
   const components = Float64Array.from(plan.bands, componentsOf);
-  return { plan, rows, columns, tilePx, gridRows, gridColumns, frames, energy, noise, noiseFloor, components, trust, brightnessChange: change, light, inside, clear, gain, spectra, transforms };
+  return { plan, rows, columns, tilePx, gridRows, gridColumns, frames, energy, noise, noiseFloor, components, trust, brightnessChange: brightness, light, inside, clear, gain, spectra, transforms };
 }
 
 function readAll(plan: MeasurePlan, measures: readonly FrameMeasure[], transforms: readonly Similarity[], used?: TileStack): ReadTiles {
   const { rows, columns } = measures[0], reader = new TileReader(plan, rows, columns, measures.length, used && { energy: used.energy, brightness: used.brightnessChange });
   measures.forEach((measure, k) => reader.add(k, measure, transforms[k]));
   return reader.taken()!;
-}
-
-/** Defocus doesn't change mean brightness: the median change over the tiles is the frame's exposure; what is left stays in `change`, the tile's median in `light`. */
-function takeOutExposure(energy: Float32Array[], change: Float32Array, light: Float64Array, inside: Uint8Array, tiles: number, frames: number): Float64Array {
-  takeOutMedians(change, light, frames);
-  const gain = new Float64Array(frames), column = new Float64Array(tiles);
-  for (let k = 0; k < frames; k++) {
-    const n = columnOf(change, inside, k, frames, column);
-    gain[k] = n ? quantileInPlace(column.subarray(0, n), 0.5) : 0;
-  }
-  const factor = gain.map((v) => Math.exp(-2 * v));
-  for (const values of energy) scaleFrames(values, factor);
-  takeOutGains(change, gain);
-  return gain;
-}
-
-// Loops over all tiles and frames, each a function of its own: they run once, and the smaller a function the sooner it is compiled.
-
-function takeOutMedians(change: Float32Array, light: Float64Array, frames: number): void {
-  const line = new Float64Array(frames);
-  for (let t = 0, from = 0; t < light.length; t++, from += frames) {
-    for (let k = 0; k < frames; k++) line[k] = change[from + k];
-    const middle = light[t] = quantileInPlace(line, 0.5);
-    for (let k = 0; k < frames; k++) change[from + k] -= middle;
-  }
-}
-
-/** Tiles that a frame's exposure is told by: of more, every n-th alone. A median of so many scatters by less than a fiftieth of what one of them does. */
-const EXPOSURE_TILES = 5000;
-
-function columnOf(change: Float32Array, inside: Uint8Array, frame: number, frames: number, out: Float64Array): number {
-  const stride = Math.max(1, Math.floor(inside.length / EXPOSURE_TILES));
-  let n = 0;
-  for (let t = 0; t < inside.length; t += stride) if (inside[t]) out[n++] = change[t * frames + frame];
-  return n;
-}
-
-function scaleFrames(values: Float32Array, factor: Float64Array): void {
-  for (let i = 0; i < values.length;) for (let k = 0; k < factor.length; k++, i++) values[i] *= factor[k];
-}
-
-function takeOutGains(change: Float32Array, gain: Float64Array): void {
-  for (let i = 0; i < change.length;) for (let k = 0; k < gain.length; k++, i++) change[i] -= gain[k];
-}
-
-function trustFromBrightness(change: Float32Array, inside: Uint8Array, tiles: number, frames: number, trust: Float32Array): Float32Array {
-  const sample: number[] = [];
-  const stride = Math.max(1, Math.floor((tiles * frames) / 40_000));
-  for (let i = 0; i < change.length; i += stride) if (inside[Math.floor(i / frames)]) sample.push(Math.abs(change[i]));
-  const limit = 3 * 1.48 * (sample.length ? median(sample) : 0) + 0.03;
-  for (let i = 0; i < trust.length; i++) { const square = (change[i] / limit) ** 2; trust[i] = 1 / (1 + square * square); }
-  return trust;
 }
 
 /** Noise is white, or weaker where it is finest, as compression and smoothing leave it: in the fine band it is at most this many times what the finest detail shows. On rendered stacks 1.1 to 3.8. */
@@ -130,16 +79,10 @@ const MOST_COLOURED = 4;
  * Somewhere, in some frame, a block is far out of focus: the fifth percentile of the fine band over 64-px blocks; the other bands by white-noise scaling.
  * In a shallow stack, or one made much smaller, no block is, and the finest detail of the quietest windows tells better.
  *
- * @param quiet power of the finest detail there, as of white noise of this variance; null: not known
+ * @param blocks that percentile; @param quiet power of the finest detail there, as of white noise of this variance; null: not known
  */
-function firstNoiseFloor(plan: MeasurePlan, fine: Float32Array, gridRows: number, gridColumns: number, frames: number, quiet: number | null): Float64Array {
-  const blocks: number[] = [];
-  for (let r = 0; r + 4 <= gridRows || r === 0; r += 4) for (let c = 0; c + 4 <= gridColumns || c === 0; c += 4) for (let k = 0; k < frames; k++) {
-    let sum = 0, n = 0;
-    for (let i = r; i < Math.min(gridRows, r + 4); i++) for (let j = c; j < Math.min(gridColumns, c + 4); j++) { sum += fine[(i * gridColumns + j) * frames + k]; n++; }
-    blocks.push(sum / n);
-  }
+function firstNoiseFloor(plan: MeasurePlan, blocks: number, quiet: number | null): Float64Array {
   const gains = plan.bands.map((band) => bandResponse(band).noiseGain), most = quiet === null ? Infinity : MOST_COLOURED * quiet * gains[0];
-  const floor = Math.max(Math.min(quantile(blocks, 0.05), most), 1e-12);
+  const floor = Math.max(Math.min(blocks, most), 1e-12);
   return Float64Array.from(gains, (gain) => (floor * gain) / gains[0]);
 }

@@ -1,4 +1,4 @@
-/** What joint-solve.ts, exhaustive.ts, follow-tiles.ts, look-around.ts, focus-curve.ts, windows.ts and shared-errors.ts in assembly/ export; addresses are byte offsets into `memory`. */
+/** What joint-solve.ts, exhaustive.ts, follow-tiles.ts, look-around.ts, focus-curve.ts, windows.ts, shared-errors.ts and tile-stack.ts in assembly/ export; addresses are byte offsets into `memory`. */
 export interface LadderKernel {
   memory: WebAssembly.Memory;
   heapStart(): number;
@@ -28,6 +28,10 @@ export interface LadderKernel {
   sharpen(leakage: number, rings: number, radii: number, some: number, count: number, measured: number, rounds: number, least: number, spectrum: number, room: number): void;
   addWindows(frame: number): number;
   addShared(job: number): void;
+  takeOutExposure(change: number, inside: number, tiles: number, frames: number, stride: number, room: number, light: number, gain: number): number;
+  scaleFrames(values: number, tiles: number, frames: number, factor: number): void;
+  trustFrom(change: number, inside: number, tiles: number, frames: number, stride: number, room: number, factor: number, least: number, trust: number): void;
+  quietBlocks(fine: number, gridRows: number, gridColumns: number, frames: number, edge: number, q: number, room: number): number;
 }
 
 /** Compiles and starts the ladder's inner loops. @throws where the platform has no SIMD */

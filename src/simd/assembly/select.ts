@@ -23,13 +23,15 @@ export function select(values: usize, at: i32, end: i32): void {
   }
 }
 
-/** Median of `count` > 0 values of f64, none of them NaN, which it puts in another order. */
-export function medianOf(values: usize, count: i32): f64 {
-  const at = (count - 1) >> 1;
+/** Value at share `q` of `count` > 0 sorted values of f64, linearly interpolated; none of them NaN. It puts them in another order. */
+export function quantileOf(values: usize, count: i32, q: f64): f64 {
+  const x = q * <f64>(count - 1), at = <i32>x;
   select(values, at, count);
   const low = load<f64>(values + (at << 3));
-  if (count & 1) return low;
+  if (at + 1 >= count) return low;
   let next = load<f64>(values + ((at + 1) << 3));
   for (let i = at + 2; i < count; i++) next = min<f64>(next, load<f64>(values + (i << 3)));
-  return low + 0.5 * (next - low);
+  return low + (x - <f64>at) * (next - low);
 }
+
+export function medianOf(values: usize, count: i32): f64 { return quantileOf(values, count, 0.5); }
