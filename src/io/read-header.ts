@@ -1,4 +1,5 @@
 import { access, constants, stat } from 'node:fs/promises';
+import { createRequire } from 'node:module';
 import type { Metadata } from 'sharp';
 import type { SourceFrame } from '../pipeline/frame-source.js';
 import { describeReadError, HEVC_PROBLEM } from './describe-read-error.js';
@@ -78,12 +79,15 @@ function readTags(file: string, { format, exif }: Metadata): Promise<ExifTags> {
   return parseTags(format === 'tiff' ? file : exif?.subarray(exif.subarray(0, marker.length).equals(marker) ? marker.length : 0));
 }
 
+const require = createRequire(import.meta.url);
+/** Loaded where it is asked for; by import, Node would first read all of it through for the names of its exports. */
+const exif = (): typeof import('exifr') => require('exifr') as typeof import('exifr');
+
 /** Damaged camera data is no reason to lose a frame: it then counts as unwritten. */
 async function parseTags(from: string | Buffer | undefined): Promise<ExifTags> {
   if (from === undefined) return {};
   try {
-    const { default: exifr } = await import('exifr');
-    return (await exifr.parse(from, { pick: [...exifTags], translateValues: false, reviveValues: false }) as ExifTags | undefined) ?? {};
+    return (await exif().parse(from, { pick: [...exifTags], translateValues: false, reviveValues: false }) as ExifTags | undefined) ?? {};
   } catch {
     return {};
   }

@@ -1,3 +1,4 @@
+import { withKernel } from './fast-kernel.js';
 import type { TileStack } from './tile-stack.js';
 import { quantile } from './statistics.js';
 
@@ -17,20 +18,38 @@ export function frameDistance(stack: TileStack): Float64Array {
   const fine: number[] = [];
   for (let i = 0; i < blocks; i++) for (let k = 0; k < frames; k++) { const v = amplitude[i * bands * frames + k]; if (v > 0) fine.push(v); }
   const floor = quantile(fine, 0.05);
-  const out = new Float64Array(frames * frames), line = new Float64Array(frames);
+  const lines = new Float64Array(blocks * bands * frames);
   let patterns = 0;
   for (let i = 0; i < blocks; i++) {
     if (!(peakOf(amplitude, i * bands * frames, frames) > 1.5 * floor)) continue;
     for (let b = 0; b < bands; b++) {
       const from = (i * bands + b) * frames, peak = peakOf(amplitude, from, frames);
       if (!(peak > 0)) continue;
+      for (let k = 0, to = patterns * frames; k < frames; k++, to++) lines[to] = amplitude[from + k] / peak;
       patterns++;
-      for (let k = 0; k < frames; k++) line[k] = amplitude[from + k] / peak;
-      for (let a = 1; a < frames; a++) for (let k = 0, v = line[a], row = a * frames; k < a; k++) { const d = v - line[k]; out[row + k] += d * d; }
     }
   }
+  const told = lines.subarray(0, patterns * frames), out = fastUnlikeness(told, frames) ?? plainUnlikeness(told, frames);
   for (let a = 0; a < frames; a++) for (let k = 0; k < a; k++) out[a * frames + k] = out[k * frames + a] = Math.sqrt(out[a * frames + k] / Math.max(1, patterns));
   return out;
+}
+
+/** Frames × frames, its lower half: sums of squared differences over lines of one value a frame. */
+export function plainUnlikeness(lines: Float64Array, frames: number): Float64Array {
+  const out = new Float64Array(frames * frames);
+  for (let from = 0; from < lines.length; from += frames) for (let a = 1; a < frames; a++) for (let k = 0, v = lines[from + a], row = a * frames; k < a; k++) { const d = v - lines[from + k]; out[row + k] += d * d; }
+  return out;
+}
+
+/** The same in WebAssembly; null where there is none, or no room. */
+export function fastUnlikeness(lines: Float64Array, frames: number): Float64Array | null {
+  return withKernel(({ kernel, arena }) => {
+    const linesAt = arena.take(8 * lines.length), outAt = arena.take(8 * frames * frames), { buffer } = kernel.memory;
+    new Float64Array(buffer, linesAt, lines.length).set(lines);
+    new Float64Array(buffer, outAt, frames * frames).fill(0);
+    kernel.unlikeness(linesAt, lines.length / frames, frames, outAt);
+    return new Float64Array(buffer, outAt, frames * frames).slice();
+  });
 }
 
 /** Block × band × frame: amplitudes of the blocks that are looked at, 0 where no tile of a block lies inside all frames. */

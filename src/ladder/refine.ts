@@ -212,21 +212,27 @@ function refreshNoise(stack: TileStack, tiles: SolveTiles, state: LadderState, c
 }
 
 function noiseFactor(stack: TileStack, tiles: SolveTiles, state: LadderState, curve: FocusCurve, b: number, tileTrust: Float64Array, local: LocalEnergy): number | null {
-  const { count, frames, trust } = tiles, { z, depth } = state, ratio: number[] = [], strength: number[] = [], read = tiles.energy[b], noise = stack.noise[b], chance = local.chance[b];
+  const { ratio, strength } = farEntries(stack, tiles, state, curve, b, tileTrust, local);
+  if (ratio.length < Math.min(MOST_NEEDED, Math.max(LEAST_OF_ALL, LEAST_FAR_ENTRIES * tiles.count))) return null;
+  const weak = quantile(strength, 0.33);
+  return Math.min(4, Math.max(0.4, median(ratio.filter((_, i) => strength[i] <= weak))));
+}
+
+/** Of entries out of reach: what is measured beyond what the model expects there, over the noise, and how strong the tile is in focus over it. */
+function farEntries(stack: TileStack, tiles: SolveTiles, state: LadderState, curve: FocusCurve, b: number, tileTrust: Float64Array, local: LocalEnergy): { ratio: Float64Array; strength: Float64Array } {
+  const { count, frames, trust } = tiles, { z, depth } = state, ratio = new Float64Array(count * frames), strength = new Float64Array(count * frames), read = tiles.energy[b], noise = stack.noise[b], chance = local.chance[b];
   // Median of a mean of squares against its mean (Wilson & Hilferty 1931).
-  const shape = (1 - 2 / (9 * Math.max(stack.components[b], 2))) ** 3;
+  const shape = (1 - 2 / (9 * Math.max(stack.components[b], 2))) ** 3, far = FAR * curve.reach;
+  let n = 0;
   for (let t = 0; t < count; t++) {
     if (tileTrust[t] <= 0.3) continue;
     const energy = Math.exp(2 * state.lnAmplitude[b][t]), s = nearestSpread(state.spread[b][t]), middle = depth[t] + state.bend[b][t], around = local.energy[b][t];
     for (let k = 0, i = t * frames; k < frames; k++, i++) {
       const delta = z[k] - middle;
-      if (Math.abs(delta) <= FAR * curve.reach || trust[i] <= 0.5) continue;
-      const n = noise[k];
-      ratio.push(read[i] / n / shape - expectedEnergy(curve, s, delta, energy, around, chance) / n);
-      strength.push(energy / n);
+      if ((delta <= far && delta >= -far) || trust[i] <= 0.5) continue;
+      ratio[n] = read[i] / noise[k] / shape - expectedEnergy(curve, s, delta, energy, around, chance) / noise[k];
+      strength[n++] = energy / noise[k];
     }
   }
-  if (ratio.length < Math.min(MOST_NEEDED, Math.max(LEAST_OF_ALL, LEAST_FAR_ENTRIES * count))) return null;
-  const weak = quantile(strength, 0.33);
-  return Math.min(4, Math.max(0.4, median(ratio.filter((_, i) => strength[i] <= weak))));
+  return { ratio: ratio.subarray(0, n), strength: strength.subarray(0, n) };
 }

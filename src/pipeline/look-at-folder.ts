@@ -1,6 +1,7 @@
 import { fromShortFloats } from '../image/short-floats.js';
+import { fastBlockMeans, followFast } from '../ladder/fast-look-at-folder.js';
 import { groupFrames, type FrameGroups } from '../registration/group-frames.js';
-import { lightMap, type LightMap } from '../registration/light-map.js';
+import { blocksOf, lightMap, plainBlockMeans, type LightMap } from '../registration/light-map.js';
 import { SpeckSearch, type LastingSpecks } from '../sharpness/lasting-specks.js';
 import type { FrameMeasure } from '../sharpness/measure-plan.js';
 
@@ -10,17 +11,17 @@ export interface FolderFacts { groups: FrameGroups; specks: LastingSpecks }
 /** Looks at a folder's frames one by one, while others are read. */
 export class FolderLook {
   private readonly light = new Map<number, LightMap>();
-  private readonly brightness: Float32Array;
   private readonly specks: SpeckSearch;
 
   constructor(private readonly cellRows: number, private readonly cellColumns: number) {
-    this.brightness = new Float32Array(cellRows * cellColumns);
-    this.specks = new SpeckSearch(cellRows, cellColumns);
+    this.specks = new SpeckSearch(cellRows, cellColumns, followFast);
   }
 
   /** @param place in file order; frames may come in any; a few milliseconds a frame */
   add(place: number, { brightness, energy }: FrameMeasure): void {
-    this.light.set(place, lightMap(fromShortFloats(brightness, this.brightness), this.cellRows, this.cellColumns));
+    const { cellRows, cellColumns } = this, { down, across } = blocksOf(cellRows, cellColumns);
+    const means = fastBlockMeans(brightness, cellRows, cellColumns, down, across) ?? plainBlockMeans(fromShortFloats(brightness, new Float32Array(brightness.length)), cellRows, cellColumns);
+    this.light.set(place, lightMap(means, cellRows, cellColumns));
     this.specks.add(energy[0]);
   }
 

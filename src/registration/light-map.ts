@@ -17,17 +17,28 @@ const SURROUNDINGS = 3;
 /** Spread of `detail` (ln) below which noise could be all there is: shot noise of a block stays below 0.001. */
 const LEAST_SPREAD = 0.003;
 
-/** @param brightness rows × columns cells of √luminance, any scale */
-export function lightMap(brightness: ArrayLike<number>, rows: number, columns: number): LightMap {
-  const edge = Math.max(rows, columns) / LONG_EDGE_BLOCKS, down = Math.max(4, Math.round(rows / edge)), across = Math.max(4, Math.round(columns / edge));
-  const light = new Float64Array(down * across);
+/** Blocks down and across a picture of rows × columns cells. */
+export function blocksOf(rows: number, columns: number): { down: number; across: number } {
+  const edge = Math.max(rows, columns) / LONG_EDGE_BLOCKS;
+  return { down: Math.max(4, Math.round(rows / edge)), across: Math.max(4, Math.round(columns / edge)) };
+}
+
+/** Means of the blocks' cells, 0 for one without. @param brightness rows × columns cells of √luminance, any scale */
+export function plainBlockMeans(brightness: ArrayLike<number>, rows: number, columns: number): Float64Array {
+  const { down, across } = blocksOf(rows, columns), means = new Float64Array(down * across);
   for (let r = 0, i = 0; r < down; r++) for (let c = 0; c < across; c++, i++) {
     const bottom = Math.floor(((r + 1) * rows) / down), right = Math.floor(((c + 1) * columns) / across);
     let sum = 0, n = 0;
     for (let y = Math.floor((r * rows) / down); y < bottom; y++) for (let x = Math.floor((c * columns) / across); x < right; x++) { sum += brightness[y * columns + x]; n++; }
-    light[i] = Math.log(Math.max(n ? sum / n : 0, 1e-3));
+    means[i] = n ? sum / n : 0;
   }
-  return withDetail(light, down, across);
+  return means;
+}
+
+/** @param means of blocks of a picture of rows × columns cells */
+export function lightMap(means: Float64Array, rows: number, columns: number): LightMap {
+  const { down, across } = blocksOf(rows, columns);
+  return withDetail(means.map((mean) => Math.log(Math.max(mean, 1e-3))), down, across);
 }
 
 /** The map about its middle as a picture `scale` times as large would show it, 1 or more. */
@@ -42,15 +53,26 @@ export function enlarged({ rows, columns, light }: LightMap, scale: number): Lig
 }
 
 function withDetail(light: Float64Array, rows: number, columns: number): LightMap {
-  const detail = new Float64Array(light.length);
+  // Along rows first, then down columns.
+  const along = sumsAround(light, rows, columns, columns, 1), around = sumsAround(along, columns, rows, 1, columns), detail = new Float64Array(light.length);
   let square = 0;
   for (let r = 0, i = 0; r < rows; r++) for (let c = 0; c < columns; c++, i++) {
-    let sum = 0, n = 0;
-    for (let y = Math.max(0, r - SURROUNDINGS); y <= Math.min(rows - 1, r + SURROUNDINGS); y++) {
-      for (let x = Math.max(0, c - SURROUNDINGS); x <= Math.min(columns - 1, c + SURROUNDINGS); x++) { sum += light[y * columns + x]; n++; }
-    }
-    detail[i] = light[i] - sum / n;
+    detail[i] = light[i] - around[i] / (neighbours(r, rows) * neighbours(c, columns));
     square += detail[i] ** 2;
   }
   return { rows, columns, light, detail, telling: Math.sqrt(square / light.length) > LEAST_SPREAD };
+}
+
+/** How many of an axis' n places lie within {@link SURROUNDINGS} of the i-th. */
+function neighbours(i: number, n: number): number { return Math.min(n - 1, i + SURROUNDINGS) - Math.max(0, i - SURROUNDINGS) + 1; }
+
+/** Sums over the surroundings along one axis. @param lines of `length` places, which are `step` apart; `apart`: from one line to the next */
+function sumsAround(values: Float64Array, lines: number, length: number, apart: number, step: number): Float64Array {
+  const out = new Float64Array(values.length);
+  for (let line = 0; line < lines; line++) for (let i = 0; i < length; i++) {
+    let sum = 0;
+    for (let j = Math.max(0, i - SURROUNDINGS), end = Math.min(length - 1, i + SURROUNDINGS); j <= end; j++) sum += values[line * apart + j * step];
+    out[line * apart + i * step] = sum;
+  }
+  return out;
 }

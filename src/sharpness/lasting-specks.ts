@@ -23,8 +23,8 @@ export class SpeckSearch {
   private readonly largest: Uint16Array;
   private readonly sample: number[] = [];
 
-  /** @param rows, columns cells of a frame */
-  constructor(private readonly rows: number, private readonly columns: number) {
+  /** @param rows, columns cells of a frame; @param follow another way to keep the least and the largest; false: it can't */
+  constructor(private readonly rows: number, private readonly columns: number, private readonly follow: (fine: Uint16Array, least: Uint16Array, largest: Uint16Array) => boolean = () => false) {
     const count = rows * columns;
     this.least = new Uint16Array(count).fill(NOT_A_NUMBER);
     this.largest = new Uint16Array(count);
@@ -33,7 +33,7 @@ export class SpeckSearch {
   /** @param fine one frame's fine band energies, short floats, rows × columns cells */
   add(fine: Uint16Array): void {
     const { least, largest, sample } = this, count = least.length, stride = Math.max(1, Math.floor(count / SAMPLED_CELLS));
-    for (let i = 0; i < count; i++) { const code = fine[i]; if (code < least[i]) least[i] = code; if (code > largest[i] && code !== NOT_A_NUMBER) largest[i] = code; }
+    if (!this.follow(fine, least, largest)) followPlainly(fine, least, largest);
     for (let i = 0; i < count; i += stride) sample.push(fine[i]);
   }
 
@@ -47,6 +47,11 @@ export class SpeckSearch {
     for (let i = 0; i < count; i++) if (least[i] > LEAST_OF_NOISE * floor && least[i] > LEAST_OF_LARGEST * largest[i]) { lasting[i] = 1; cells++; }
     return { cells, places: countPlaces(lasting, rows, columns), share: count ? cells / count : 0 };
   }
+}
+
+/** Keeps the least and the largest of each cell; what is no number is neither. */
+export function followPlainly(fine: Uint16Array, least: Uint16Array, largest: Uint16Array): void {
+  for (let i = 0; i < fine.length; i++) { const code = fine[i]; if (code < least[i]) least[i] = code; if (code > largest[i] && code !== NOT_A_NUMBER) largest[i] = code; }
 }
 
 /** Connected cells, corners included; consumes the mask. */

@@ -1,4 +1,4 @@
-/** What joint-solve.ts, exhaustive.ts, follow-tiles.ts, look-around.ts, focus-curve.ts, windows.ts, shared-errors.ts and tile-stack.ts in assembly/ export; addresses are byte offsets into `memory`. */
+/** What joint-solve.ts, exhaustive.ts, follow-tiles.ts, look-around.ts, focus-curve.ts, windows.ts, shared-errors.ts, tile-stack.ts and look-at-folder.ts in assembly/ export; addresses are byte offsets into `memory`. */
 export interface LadderKernel {
   memory: WebAssembly.Memory;
   heapStart(): number;
@@ -31,6 +31,10 @@ export interface LadderKernel {
   takeOutExposure(change: number, inside: number, tiles: number, frames: number, stride: number, room: number, light: number, gain: number): number;
   scaleFrames(values: number, tiles: number, frames: number, factor: number): void;
   trustFrom(change: number, inside: number, tiles: number, frames: number, stride: number, room: number, factor: number, least: number, trust: number): void;
+  byTile(read: number, frames: number, tiles: number, out: number): void;
+  unlikeness(lines: number, count: number, frames: number, out: number): void;
+  blockMeans(codes: number, rows: number, columns: number, down: number, across: number, out: number): void;
+  leastAndLargest(codes: number, count: number, least: number, largest: number): void;
   quietBlocks(fine: number, gridRows: number, gridColumns: number, frames: number, edge: number, q: number, room: number): number;
 }
 

@@ -65,3 +65,18 @@ export function quietBlocks(fine: usize, gridRows: i32, gridColumns: i32, frames
   return quantileOf(room, n, q);
 }
 
+/** Puts what was read frame by frame tile by tile: `frames` lines of f32, a value a tile each, become `tiles` lines of a value a frame. */
+export function byTile(read: usize, frames: i32, tiles: i32, out: usize): void {
+  for (let t = 0; t < tiles; t++, read += 4) for (let k = 0, from = read; k < frames; k++, from += tiles << 2, out += 4) store<f32>(out, load<f32>(from));
+}
+
+/**
+ * Sums of squared differences between frames, over lines of one value (f64) a frame.
+ * @param out f64, frames × frames: its lower half is added to
+ */
+export function unlikeness(lines: usize, count: i32, frames: i32, out: usize): void {
+  for (let i = 0; i < count; i++, lines += frames << 3) for (let a = 1; a < frames; a++) {
+    const v = at(lines, a), row = out + ((a * frames) << 3);
+    for (let k = 0; k < a; k++) { const d = v - at(lines, k); put(row, k, at(row, k) + d * d); }
+  }
+}
