@@ -29,7 +29,9 @@ assembly(['coarse'], 'coarse');
 const programs = ['cli/main', 'io/frame-worker', 'io/analysis-worker', 'serve/analysis/stack-worker', 'serve/analysis/refine-worker'];
 rmSync(path.join(root, 'dist', 'program'), { recursive: true, force: true });
 run('esbuild', [...programs.map((name) => `dist/${name}.js`), '--bundle', '--splitting', '--platform=node', '--target=node20', '--format=esm', '--log-level=warning', '--outdir=dist/program', '--entry-names=[name]',
-  ...['sharp', 'exifr', 'chokidar', 'commander'].map((name) => `--external:${name}`)]);
+  // Bundled packages of the older kind ask for Node's own modules by this name.
+  "--banner:js=import { createRequire as requireFrom } from 'node:module'; const require = requireFrom(import.meta.url);",
+  ...['sharp', 'exifr', 'chokidar'].map((name) => `--external:${name}`)]);
 if (existsSync(path.join(root, 'renderer', 'main.tsx'))) run('vite', ['build', '--logLevel', 'warn']);
 // Electron's side, each part in one file; a sandboxed preload can load nothing else, and only as CommonJS.
 const bundle = ['--bundle', '--platform=node', '--target=node20', '--packages=external', '--log-level=warning'];

@@ -1,22 +1,22 @@
 import { readFile } from 'node:fs/promises';
 import path from 'node:path';
-import { z } from 'zod';
+import * as z from 'zod/mini';
 import { UserError } from '../contract/errors.js';
 import { limitText, rigLimits, type Limit, type RigKey } from './rig-limits.js';
 
 export const RIG_SCHEMA = 'rungwise.rig/1';
 
-const value = (key: RigKey): z.ZodOptional<z.ZodNumber> => {
+const value = (key: RigKey): z.ZodMiniOptional<z.ZodMiniNumber> => {
   const limit: Limit = rigLimits[key];
   const message = `must be a number ${limitText(limit)}`;
-  return z.number({ error: message }).min(limit.min, message).max(limit.max, message).optional();
+  return z.optional(z.number({ error: message }).check(z.minimum(limit.min, message), z.maximum(limit.max, message)));
 };
 
 /** Published as docs/rig-card.schema.json. */
 export const rigCardSchema = z.strictObject({
   schema: z.literal(RIG_SCHEMA),
-  name: z.string({ error: 'must be a text' }).min(1, 'must not be empty').max(200, 'must be at most 200 letters'),
-  cameraModel: z.string({ error: 'must be a text' }).optional(),
+  name: z.string({ error: 'must be a text' }).check(z.minLength(1, 'must not be empty'), z.maxLength(200, 'must be at most 200 letters')),
+  cameraModel: z.optional(z.string({ error: 'must be a text' })),
   magnification: value('magnification'),
   fNumber: value('fNumber'),
   pupilRatio: value('pupilRatio'),

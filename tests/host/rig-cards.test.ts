@@ -4,7 +4,7 @@ import path from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import sharp from 'sharp';
-import { z } from 'zod';
+import * as z from 'zod/mini';
 import { UserError } from '../../src/contract/errors.js';
 import { findRigCard } from '../../src/io/find-rig-card.js';
 import { RigCardFolder } from '../../src/io/rig-card-store.js';

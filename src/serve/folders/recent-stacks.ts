@@ -1,6 +1,6 @@
 import { readFile } from 'node:fs/promises';
 import path from 'node:path';
-import { z } from 'zod';
+import * as z from 'zod/mini';
 import type { RecentStack } from '../../contract/host.js';
 import { writeWholeFile } from './write-whole-file.js';
 
