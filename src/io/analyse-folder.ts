@@ -1,14 +1,12 @@
-import { createRequire } from 'node:module';
-import { Worker } from 'node:worker_threads';
+import type { Worker } from 'node:worker_threads';
 import { CancelledError, UserError } from '../contract/errors.js';
 import type { Report } from '../contract/report.js';
 import type { AnalyseRequest } from '../pipeline/analyse-request.js';
 import type { FoundCutoff } from '../ladder/find-cutoff.js';
 import type { AnalysisMessage, AnalysisOrder } from './analysis-message.js';
+import { analysisThread } from './analysis-thread.js';
 import { inTime } from './in-time.js';
 import type { KeptEntries } from './watch/kept-measures.js';
-
-const workerFile = createRequire(import.meta.url).resolve('#analysis-worker');
 
 const threads = new Set<Worker>();
 
@@ -42,7 +40,7 @@ export function solveFolder(folder: string, request: FolderRequest): Promise<Sol
   return new Promise((resolve, reject) => {
     if (signal?.aborted) { reject(new CancelledError()); return; }
     const order: AnalysisOrder = { folder, rig, overlap, outputWidthPx, cache, kept };
-    const worker = new Worker(workerFile, { workerData: order });
+    const worker = analysisThread(order);
     threads.add(worker);
     const cancel = (): void => { void worker.terminate(); reject(new CancelledError()); };
     signal?.addEventListener('abort', cancel, { once: true });
