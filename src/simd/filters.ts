@@ -2,22 +2,22 @@
 export interface Filters {
   memory: WebAssembly.Memory;
   heapStart(): number;
-  rootLuminance(pixels: number, columns: number, channels: number, bin: number, tables: number, fromRow: number, toRow: number, outColumns: number, out: number,
+  rootLuminance(pixels: number, columns: number, channels: number, bin: number, tables: number, fromRow: number, toRow: number, outColumns: number, out: number, ring: number,
     cell: number, cellRows: number, cellColumns: number, brightness: number, clipped: number): void;
   bandScratch(columns: number, reach: number, order: number): number;
-  bandRows(picture: number, rows: number, columns: number, mean: number, half: number, reach: number, order: number, scratch: number,
-    cell: number, cellRows: number, cellColumns: number, sums: number, out: number): void;
-  halve(picture: number, rows: number, columns: number, line: number, fromRow: number, toRow: number, out: number): void;
+  bandRows(band: number, there: number): void;
+  halve(picture: number, ring: number, rows: number, columns: number, line: number, fromRow: number, toRow: number, out: number, outRing: number): void;
+  windowRows(picture: number, ring: number, columns: number, fromRow: number, toRow: number, places: number, count: number, out: number): void;
   cellTotal(sums: number, count: number): number;
   cellCodes(sums: number, cellRows: number, cellColumns: number, rows: number, columns: number, cell: number, factor: number, out: number): void;
   cellShares(sums: number, cellRows: number, cellColumns: number, rows: number, columns: number, cell: number, out: number): number;
   integerPixels(values: number, count: number, out: number): void;
-  radialSpectra(picture: number, columns: number, places: number, count: number, tables: number, room: number, out: number): void;
+  radialSpectra(windows: number, count: number, tables: number, room: number, out: number): void;
   jpegStream(from: number, end: number, ends: number, most: number): number;
   jpegCodes(table: number, dc: boolean): void;
   jpegSkips(more: number, out: number): void;
   jpegStart(job: number): void;
-  jpegFill(toRow: number, out: number, cell: number, cellRows: number, cellColumns: number, brightness: number, clipped: number): number;
+  jpegFill(toRow: number, out: number, ring: number, cell: number, cellRows: number, cellColumns: number, brightness: number, clipped: number): number;
 }
 
 /** Compiles and starts the filters. @throws where the platform has no SIMD */

@@ -56,9 +56,9 @@ export function jpegRows(filters: Filters, arena: Arena, fileAt: number, fileByt
   };
   return {
     rows, columns,
-    fill(toRow, { out, cellPx, cellRows, cellColumns, sums, clips }) {
+    fill(toRow, { out, ring, cellPx, cellRows, cellColumns, sums, clips }) {
       if (!started) start();
-      const made = filters.jpegFill(toRow, out, cellPx, cellRows, cellColumns, sums, clips);
+      const made = filters.jpegFill(toRow, out, ring, cellPx, cellRows, cellColumns, sums, clips);
       if (made < 0) throw new JpegDamagedError();
       return made;
     },

@@ -25,8 +25,8 @@ export function pixelRows(filters: Filters, arena: Arena, pixels: Uint8Array, so
   let made = 0;
   return {
     rows, columns,
-    fill(toRow, { out, cellPx, cellRows, cellColumns, sums, clips }) {
-      filters.rootLuminance(from, sourceColumns, channels, bin, tables, made, toRow, columns, out, cellPx, cellRows, cellColumns, sums, clips);
+    fill(toRow, { out, ring, cellPx, cellRows, cellColumns, sums, clips }) {
+      filters.rootLuminance(from, sourceColumns, channels, bin, tables, made, toRow, columns, out, ring, cellPx, cellRows, cellColumns, sums, clips);
       return made = toRow;
     },
   };

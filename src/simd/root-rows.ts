@@ -1,5 +1,5 @@
-/** Where rows of √luminance go, in the filters' memory, and the f64 cells that their sum and the number of clipped pixels are added to. */
-export interface RootTarget { out: number; cellPx: number; cellRows: number; cellColumns: number; sums: number; clips: number }
+/** Where rows of √luminance go in the filters' memory, row r at r modulo `ring`, and the f64 cells that their sum and the number of clipped pixels are added to. */
+export interface RootTarget { out: number; ring: number; cellPx: number; cellRows: number; cellColumns: number; sums: number; clips: number }
 
 /** A picture that gives its measured pixels as √luminance, from top to bottom, as they are asked for. */
 export interface RootRows {

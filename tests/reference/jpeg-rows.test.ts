@@ -20,7 +20,7 @@ function decoded(bytes: Buffer, bin: number): Decoded {
   const picture = jpegRows(filters, arena, at, bytes.length, jpegLayout(bytes)!, bin), { rows, columns } = picture;
   const cellRows = Math.ceil(rows / CELL_PX), cellColumns = Math.ceil(columns / CELL_PX), cells = cellRows * cellColumns, out = arena.take(4 * rows * columns), sums = arena.take(8 * cells), clips = arena.take(8 * cells);
   for (const at of [sums, clips]) new Float64Array(filters.memory.buffer, at, cells).fill(0);
-  for (let made = 0; made < rows;) made = picture.fill(Math.min(rows, made + 32), { out, cellPx: CELL_PX, cellRows, cellColumns, sums, clips });
+  for (let made = 0; made < rows;) made = picture.fill(Math.min(rows, made + 32), { out, ring: rows, cellPx: CELL_PX, cellRows, cellColumns, sums, clips });
   const { buffer } = filters.memory;
   return { rows, columns, root: new Float32Array(buffer, out, rows * columns).slice(), sums: new Float64Array(buffer, sums, cells).slice(), clips: new Float64Array(buffer, clips, cells).slice(), cellColumns };
 }

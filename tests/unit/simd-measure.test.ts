@@ -50,6 +50,19 @@ describe('SIMD filters against the plain ones', () => {
   }
 });
 
+describe('fastMeasure', () => {
+  it('is not led off by what the picture before has left in the memory', async () => {
+    const filters = await loadFilters(await readFile(new URL('../../dist/simd/filters.wasm', import.meta.url))), arena = new Arena(filters), random = randomFrom(12);
+    const rows = 230, columns = 190, plan = planMeasurement(rows, columns, 0.3), pictures = [120, 60].map((least) => Uint8Array.from({ length: rows * columns }, () => least + Math.floor(40 * random())));
+    const measured = (picture: Uint8Array, at: Arena): unknown => { at.reset(); return fastMeasure(filters, at, pixelRows(filters, at, picture, rows, columns, 1, plan.bin), plan); };
+    const alone = pictures.map((picture) => measured(picture, arena));
+    expect(measured(pictures[0], arena)).toEqual(alone[0]);
+    expect(measured(pictures[1], arena)).toEqual(alone[1]);
+    new Uint8Array(filters.memory.buffer, filters.heapStart()).fill(0xff);
+    expect(measured(pictures[1], arena)).toEqual(alone[1]);
+  });
+});
+
 describe('measurePixels', () => {
   const random = randomFrom(9), rows = 120, columns = 160, pixels = Uint8Array.from({ length: rows * columns * 3 }, () => 120 + Math.floor(12 * random()));
   const plan = planMeasurement(rows, columns, 0.42);

@@ -11,13 +11,14 @@ const MARK: f32 = 1024;
 
 /**
  * Root of the light of luma, binned, of some rows; brightness and clipped pixels are added up in f64 cells on the way.
+ * Row r is put at r modulo `ring`.
  * `tables`: three f32 tables of 256, luma by red, green and blue, weighted by 1/bin²; three more follow that hold MARK more for every clipped code.
  */
-export function rootLuminance(pixels: usize, columns: i32, channels: i32, bin: i32, tables: usize, fromRow: i32, toRow: i32, outColumns: i32, out: usize,
+export function rootLuminance(pixels: usize, columns: i32, channels: i32, bin: i32, tables: usize, fromRow: i32, toRow: i32, outColumns: i32, out: usize, ring: i32,
   cell: i32, cellRows: i32, cellColumns: i32, brightness: usize, clipped: usize): void {
   const colour = channels >= 3, marked = tables + 3072;
   for (let row = fromRow; row < toRow; row++) {
-    const to = out + ((row * outColumns) << 2), place = (min(cellRows - 1, row / cell) * cellColumns) << 3;
+    const to = out + (((row % ring) * outColumns) << 2), place = (min(cellRows - 1, row / cell) * cellColumns) << 3;
     let column = 0;
     for (let i = 0; i < cellColumns; i++) {
       const stop = i === cellColumns - 1 ? outColumns : min(outColumns, (i + 1) * cell), first = column, at = place + (i << 3);
@@ -69,17 +70,30 @@ const PAD: i32 = 64;
 /** Bytes that {@link bandRows} needs as scratch: one padded line, one of sums, rings of rows, and where the rows above and below stand. */
 export function bandScratch(columns: i32, reach: i32, order: i32): i32 { return ((columns + 2 * PAD) * (2 * reach + 3 + 4 * (order + 1)) + 2 * reach) << 2; }
 
+/** A picture that is filtered while its rows come; written by src/simd/fast-measure.ts, which lists the fields in the same order. */
+@unmanaged class Band {
+  /** f32; row r stands at r modulo `ring`. */
+  picture: usize; ring: i32; rows: i32; columns: i32;
+  /** f32: the Gaussian from the centre outwards; reach at most 60. */
+  half: usize; reach: i32; order: i32; scratch: usize;
+  /** f64 cells that squares are added to; f32 picture that the result is written to instead, where it is not 0. */
+  cell: i32; cellRows: i32; cellColumns: i32; sums: usize; out: usize;
+  /** About what the pixels are: the filters pass no constant, and rounding is least about it. */
+  mean: f32;
+  /** Rows taken up so far. */
+  step: i32;
+}
+
 /**
- * Gaussian on both axes (`half`: f32, from the centre outwards; reach at most 60), then the 3×3 Laplacian [1 4 1; 4 −20 4; 1 4 1]/6 `order`
- * times, edges mirrored, of the picture less `mean`. The squares of the result are added up in f64 cells; where `out` is not 0 the result is written there instead.
+ * Gaussian on both axes, then the 3×3 Laplacian [1 4 1; 4 −20 4; 1 4 1]/6 `order` times, edges mirrored, of as much of a picture as its first `there` rows allow.
  */
-export function bandRows(picture: usize, rows: i32, columns: i32, mean: f32, half: usize, reach: i32, order: i32, scratch: usize,
-  cell: i32, cellRows: i32, cellColumns: i32, sums: usize, out: usize): void {
+export function bandRows(band: Band, there: i32): void {
+  const rows = band.rows, columns = band.columns, half = band.half, reach = band.reach, order = band.order, scratch = band.scratch, cell = band.cell;
   const stride = (columns + 2 * PAD) << 2, across = 2 * reach + 1, line = scratch + (PAD << 2), squares = line + stride, ring = squares + stride, rings = ring + across * stride, places = scratch + (2 + across + 4 * (order + 1)) * stride;
-  memory.fill(squares, 0, columns << 2);
-  for (let step = 0; step < rows + reach + order; step++) {
-    if (step < rows) smoothAcross(picture + ((step * columns) << 2), columns, mean, half, reach, line, ring + (step % across) * stride);
-    const row = step - reach;
+  if (band.step === 0) memory.fill(squares, 0, columns << 2);
+  for (const end = there === rows ? rows + reach + order : there; band.step < end; band.step++) {
+    const step = band.step, row = step - reach;
+    if (step < rows) smoothAcross(band.picture + (((step % band.ring) * columns) << 2), columns, band.mean, half, reach, line, ring + (step % across) * stride);
     if (row < 0) continue;
     if (row < rows) smoothDown(ring, stride, across, row, rows, columns, half, reach, places, rings + (row & 3) * stride);
     for (let i = 1; i <= order; i++) {
@@ -87,12 +101,12 @@ export function bandRows(picture: usize, rows: i32, columns: i32, mean: f32, hal
       if (here < 0 || here >= rows) continue;
       const from = rings + (i - 1) * 4 * stride, to = rings + (i * 4 + (here & 3)) * stride;
       const up = from + (max(0, here - 1) & 3) * stride, mid = from + (here & 3) * stride, below = from + (min(rows - 1, here + 1) & 3) * stride;
-      if (i < order || out) laplacianRow(up, mid, below, columns, to);
+      if (i < order || band.out) laplacianRow(up, mid, below, columns, to);
       if (i < order) continue;
-      if (out) { memory.copy(out + ((here * columns) << 2), to, columns << 2); continue; }
+      if (band.out) { memory.copy(band.out + ((here * columns) << 2), to, columns << 2); continue; }
       addSquares(up, mid, below, columns, squares);
       // Added up by cells once all rows of some are there.
-      if ((here + 1) % cell === 0 || here === rows - 1) addCells(squares, columns, cell, cellColumns, sums + ((min(cellRows - 1, here / cell) * cellColumns) << 3));
+      if ((here + 1) % cell === 0 || here === rows - 1) addCells(squares, columns, cell, band.cellColumns, band.sums + ((min(band.cellRows - 1, here / cell) * band.cellColumns) << 3));
     }
   }
 }
@@ -182,7 +196,7 @@ function laplacianRow(up: usize, mid: usize, below: usize, columns: i32, to: usi
 function addSquares(up: usize, mid: usize, below: usize, columns: i32, squares: usize): void { laplacianOf(up, mid, below, columns, squares, true); }
 
 /** Adds a row of sums up cell by cell, and empties it. */
-export function addCells(row: usize, columns: i32, cell: i32, cellColumns: i32, sums: usize): void {
+function addCells(row: usize, columns: i32, cell: i32, cellColumns: i32, sums: usize): void {
   let column = 0;
   for (let i = 0; i < cellColumns; i++) {
     const stop = i === cellColumns - 1 ? columns : min(columns, (i + 1) * cell), at = sums + (i << 3);
@@ -194,18 +208,18 @@ export function addCells(row: usize, columns: i32, cell: i32, cellColumns: i32, 
   memory.fill(row, 0, columns << 2);
 }
 
-/** Halves some rows of a picture (numbered in the result) after [1 3 3 1]/8 on each axis; `line`: room for one row and 16 bytes before it. */
-export function halve(picture: usize, rows: i32, columns: i32, line: usize, fromRow: i32, toRow: i32, out: usize): void {
+/** Halves some rows of a picture (numbered in the result) after [1 3 3 1]/8 on each axis; rows stand modulo the rings; `line`: room for one row and 16 bytes before it. */
+export function halve(picture: usize, ring: i32, rows: i32, columns: i32, line: usize, fromRow: i32, toRow: i32, out: usize, outRing: i32): void {
   const outColumns = columns >> 1, three = f32x4.splat(3), share = f32x4.splat(1.0 / 64.0);
   for (let row = fromRow; row < toRow; row++) {
-    const b = picture + ((2 * row * columns) << 2), c = b + (columns << 2);
-    const a = row > 0 ? b - (columns << 2) : b, d = 2 * row + 2 < rows ? c + (columns << 2) : c;
+    const above = 2 * row > 0 ? 2 * row - 1 : 0, below = 2 * row + 2 < rows ? 2 * row + 2 : 2 * row + 1;
+    const a = rowAt(picture, ring, columns, above), b = rowAt(picture, ring, columns, 2 * row), c = rowAt(picture, ring, columns, 2 * row + 1), d = rowAt(picture, ring, columns, below);
     for (let o = 0, end = columns << 2; o < end; o += 16) {
       v128.store(line + o, f32x4.add(f32x4.add(v128.load(a + o), v128.load(d + o)), f32x4.mul(three, f32x4.add(v128.load(b + o), v128.load(c + o)))));
     }
     store<f32>(line - 4, load<f32>(line));
     if ((columns & 1) === 0) store<f32>(line + (columns << 2), load<f32>(line + ((columns - 1) << 2)));
-    const to = out + ((row * outColumns) << 2);
+    const to = rowAt(out, outRing, outColumns, row);
     let x = 0;
     for (; x + 4 <= outColumns; x += 4) {
       const at = line + (x << 3), first = v128.load(at), second = v128.load(at, 16);
@@ -217,5 +231,18 @@ export function halve(picture: usize, rows: i32, columns: i32, line: usize, from
       const at = line + (x << 3);
       store<f32>(to + (x << 2), (load<f32>(at - 4) + load<f32>(at, 8) + 3 * (load<f32>(at) + load<f32>(at, 4))) * (1.0 / 64.0));
     }
+  }
+}
+
+@inline function rowAt(picture: usize, ring: i32, columns: i32, row: i32): usize { return picture + (((row % ring) * columns) << 2); }
+
+/**
+ * Copies what some rows show of windows of 32 × 32 pixels.
+ * @param places top and left of every window (i32); @param out f32, one window after another
+ */
+export function windowRows(picture: usize, ring: i32, columns: i32, fromRow: i32, toRow: i32, places: usize, count: i32, out: usize): void {
+  for (let i = 0; i < count; i++, places += 8, out += 4096) {
+    const top = load<i32>(places);
+    for (let row = max(fromRow, top), end = min(toRow, top + 32); row < end; row++) memory.copy(out + ((row - top) << 7), rowAt(picture, ring, columns, row) + (<usize>load<i32>(places, 4) << 2), 128);
   }
 }

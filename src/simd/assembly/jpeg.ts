@@ -70,10 +70,10 @@ export function jpegStart(at: usize): void {
 }
 
 /**
- * Root of the light of rows of pixels, up to a row at least; a part of them is in the strip plane alone. Brightness and clipped pixels are added up in f64 cells.
+ * Root of the light of rows of pixels, up to a row at least, row r at r modulo `ring`; a part of them is in the strip plane alone. Brightness and clipped pixels are added up in f64 cells.
  * @returns rows that are there; −1 where the data are damaged
  */
-export function jpegFill(toRow: i32, out: usize, cell: i32, cellRows: i32, cellColumns: i32, brightness: usize, clipped: usize): i32 {
+export function jpegFill(toRow: i32, out: usize, ring: i32, cell: i32, cellRows: i32, cellColumns: i32, brightness: usize, clipped: usize): i32 {
   const rows = load<i32>(job, 64), columns = load<i32>(job, 68), side = load<i32>(job, 72), brightest = <usize>load<u32>(job, 76), sums = <usize>load<u32>(job, 80), squares = <usize>load<u32>(job, 84);
   const stride = load<i32>(job, 36) << 2, plane = <usize>load<u32>(job, 32), across = load<i32>(job, 16), down = load<i32>(job, 44) / across, stripRows = load<i32>(job, 28) * load<i32>(job, 52);
   while (groupRows < down && (toRow === rows || made < toRow)) {
@@ -82,7 +82,7 @@ export function jpegFill(toRow: i32, out: usize, cell: i32, cellRows: i32, cellC
     const there = below + stripRows;
     let row = 0;
     for (; row + side <= there && made < rows; row += side, made++) {
-      const cells = (min(cellRows - 1, made / cell) * cellColumns) << 3, to = out + ((made * columns) << 2);
+      const cells = (min(cellRows - 1, made / cell) * cellColumns) << 3, to = out + (((made % ring) * columns) << 2);
       if (!brightest) { rootByGroups(row, columns, to, cell, cellColumns, brightness + cells, clipped + cells); continue; }
       if (squares) averageSquares(row, side, columns, sums, squares, brightest);
       else brightestColours(row, columns, brightest);

@@ -6,17 +6,17 @@ import { PLANE, transform32 } from './fft32';
 const FACTORS: usize = 128, SHARES: usize = 384, BINS: usize = 448;
 
 /**
- * @param picture f32; @param places top and left of every window (i32)
+ * @param windows f32, 32 × 32 pixels each, one after another
  * @param room for four planes and 1.5 KB
  * @param out sixteen bins a window (f32)
  */
-export function radialSpectra(picture: usize, columns: i32, places: usize, count: i32, tables: usize, room: usize, out: usize): void {
+export function radialSpectra(windows: usize, count: i32, tables: usize, room: usize, out: usize): void {
   const re = room, im = re + PLANE, toRe = im + PLANE, toIm = toRe + PLANE, work = toIm + PLANE, sums = work + 1024, second = sums + 17 * 8;
   // Two windows at a time, as real and imaginary part: which is whose follows from a frequency and its opposite.
   for (let i = 0; i < count; i += 2) {
     const both = i + 1 < count;
-    weigh(picture, columns, places + (<usize>i << 3), tables, re);
-    if (both) weigh(picture, columns, places + (<usize>(i + 1) << 3), tables, im); else memory.fill(im, 0, PLANE);
+    weigh(windows + (<usize>i << 12), tables, re);
+    if (both) weigh(windows + (<usize>(i + 1) << 12), tables, im); else memory.fill(im, 0, PLANE);
     transform32(re, im, toRe, toIm, tables + FACTORS, work);
     memory.fill(sums, 0, 2 * 17 * 8);
     for (let c = 0; c <= 16; c++) for (let r = 0; r < 32; r++) {
@@ -35,15 +35,14 @@ export function radialSpectra(picture: usize, columns: i32, places: usize, count
 }
 
 /** A window's pixels less their mean, weighted. */
-function weigh(picture: usize, columns: i32, place: usize, weights: usize, to: usize): void {
-  const stride = <usize>columns << 2, from = picture + <usize>load<i32>(place) * stride + (<usize>load<i32>(place, 4) << 2);
+function weigh(from: usize, weights: usize, to: usize): void {
   // Against one of the pixels: what a rounded sum of them all leaves of the mean would show in the lowest bins.
   const one = v128.load32_splat(from);
   let total = f32x4.splat(0);
-  for (let r: usize = 0; r < 32; r++) for (let c: usize = 0; c < 128; c += 16) total = f32x4.add(total, f32x4.sub(v128.load(from + r * stride + c), one));
+  for (let i: usize = 0; i < 4096; i += 16) total = f32x4.add(total, f32x4.sub(v128.load(from + i), one));
   const mean = f32x4.splat((f32x4.extract_lane(total, 0) + f32x4.extract_lane(total, 1) + f32x4.extract_lane(total, 2) + f32x4.extract_lane(total, 3)) / 1024);
   for (let r: usize = 0; r < 32; r++) {
     const weight = v128.load32_splat(weights + (r << 2));
-    for (let c: usize = 0; c < 128; c += 16) v128.store(to + (r << 7) + c, f32x4.mul(f32x4.sub(f32x4.sub(v128.load(from + r * stride + c), one), mean), f32x4.mul(weight, v128.load(weights + c))));
+    for (let c: usize = 0; c < 128; c += 16) v128.store(to + (r << 7) + c, f32x4.mul(f32x4.sub(f32x4.sub(v128.load(from + (r << 7) + c), one), mean), f32x4.mul(weight, v128.load(weights + c))));
   }
 }
