@@ -131,17 +131,19 @@ export function startFrom(curves: readonly FocusCurve[], tiles: SolveTiles, stac
     placeBetweenNeighbours(exhaustivePosition(curves, tiles, z, state.depth, state.lnAmplitude.map((a) => a.map(Math.exp)), null), z, order);
   }
   z = freeSolve(curves, tiles, stack, z, 8);
-  let relocated = false;
+  let relocated = false, fitted = stateAt(curves, tiles, z, null);
   for (let pass = 0; pass < 3; pass++) {
-    const { state } = stateAt(curves, tiles, z, null);
-    const costs = exhaustivePosition(curves, tiles, z, state.depth, state.lnAmplitude.map((a) => a.map(Math.exp)), null);
+    const { state } = fitted, costs = exhaustivePosition(curves, tiles, z, state.depth, state.lnAmplitude.map((a) => a.map(Math.exp)), null);
     if (!relocateMisfits(costs, z)) break;
     relocated = true;
     z = freeSolve(curves, tiles, stack, z, 8);
+    fitted = stateAt(curves, tiles, z, null);
   }
-  const fitted = stateAt(curves, tiles, z, null);
-  if (order && !relocated && unfold(curves, tiles, fitted.state, order)) z = fitted.state.z;
-  const cost = stateAt(curves, tiles, z, null).cost;
+  let { cost } = fitted;
+  if (order && !relocated && unfold(curves, tiles, fitted.state, order)) {
+    z = fitted.state.z;
+    ({ cost } = stateAt(curves, tiles, z, null));
+  }
   const limit = 4 * median(cost);
   return { z, cost: cost.reduce((sum, c) => sum + Math.min(c, limit), 0) / Math.max(1, tiles.count) };
 }
