@@ -22,7 +22,7 @@ run('tsc', ['-p', 'tsconfig.json']);
 mkdirSync(path.join(root, 'dist', 'simd'), { recursive: true });
 const assembly = (sources, out) => run('asc', [...sources.map((name) => `src/simd/assembly/${name}.ts`), '-o', `dist/simd/${out}.wasm`, '-O3', '--noAssert', '--runtime', 'stub', '--enable', 'simd', '--enable', 'bulk-memory']);
 assembly(['filters', 'cells', 'code-tables', 'jpeg', 'spectra'], 'filters');
-assembly(['joint-solve', 'exhaustive', 'follow-tiles', 'look-around', 'focus-curve', 'windows', 'shared-errors', 'tile-stack', 'look-at-folder'], 'ladder');
+assembly(['joint-solve', 'exhaustive', 'follow-tiles', 'look-around', 'focus-curve', 'windows', 'shared-errors', 'tile-stack', 'look-at-folder', 'usable-tiles', 'solve-entries', 'whole-picture'], 'ladder');
 assembly(['register', 'robust-fit'], 'register');
 assembly(['coarse'], 'coarse');
 // The program and its threads, what they share in files between them: loading each of some hundred modules by itself takes longer than a frame.

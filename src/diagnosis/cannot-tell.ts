@@ -1,4 +1,5 @@
 import { quantile, robustSpread } from '../ladder/statistics.js';
+import { explainedShare } from './explained-share.js';
 import type { StackPicture } from './stack-picture.js';
 
 /** All frames within this range (report DOF) show the same. */
@@ -34,7 +35,7 @@ export function cannotTell(picture: StackPicture, moved: readonly { frame: numbe
   if (position[order[order.length - 1]] - position[order[0]] < SAME_FOCUS_DOF) {
     return 'All frames are focused at the same depth, as copies of one frame would be. Check that the rail moved, and that the folder holds the whole stack.';
   }
-  const depths = ladder.state.depth.filter((_, i) => ladder.tileTrust[i] > 0.3);
+  const depths = depthsTrusted(ladder.state.depth, ladder.tileTrust);
   const within = (share: number): number => (quantile(depths, (1 + share) / 2) - quantile(depths, (1 - share) / 2)) * picture.perUnit;
   if (within(0.5) < ONE_DEPTH_HALF_DOF && within(0.9) < ONE_DEPTH_MOST_DOF) {
     return 'All that can be measured lies at one depth. Frames focused before it and behind it look alike then, so the steps can’t be told. Tilt the subject a little, or have something of another depth in the picture.';
@@ -51,35 +52,9 @@ function unevenness(values: readonly number[]): number {
   return robustSpread(values.slice(1, -1).map((v, i) => v - (values[i] + values[i + 2]) / 2)) / Math.sqrt(1.5);
 }
 
-/** How much of the tiles' change in fine and middle detail over the frames the fitted focus curves explain: 1 all, 0 no more than a constant would. */
-function explainedShare({ ladder, stack }: StackPicture): number {
-  const { tiles, trace } = ladder, { frames } = tiles, { robust, residual, sigma } = trace.entries!;
-  let constant = 0, fitted = 0;
-  for (const b of [0, 1]) {
-    const weights = tiles.weight[b], lnAmplitude = ladder.state.lnAmplitude[b];
-    for (let t = 0; t < tiles.count; t++) {
-      const from = t * frames, peak = Math.exp(2 * lnAmplitude[t]);
-      constant += weights[t] * aboutMean(tiles.energy[b], robust[b], from, frames);
-      fitted += weights[t] * leftByFit(residual[b], sigma[b], robust[b], from, peak, stack.noise[b]);
-    }
-  }
-  return constant > 0 ? 1 - fitted / constant : 0;
-}
-
-// Entries out of reach carry no weight in the fit, and their residuals are not kept.
-
-/** Squared differences of a tile's amplitudes from their mean. */
-function aboutMean(energy: Float32Array, robust: Float32Array, from: number, frames: number): number {
-  let mean = 0, sum = 0;
-  for (let i = from; i < from + frames; i++) mean += Math.sqrt(energy[i]);
-  mean /= frames;
-  for (let i = from; i < from + frames; i++) if (robust[i] !== 0) sum += (Math.sqrt(energy[i]) - mean) ** 2;
-  return sum;
-}
-
-/** And from the fitted curve, each no more than if the fit showed nothing there. */
-function leftByFit(residual: Float32Array, sigma: Float32Array, robust: Float32Array, from: number, peak: number, noise: Float64Array): number {
-  let sum = 0;
-  for (let k = 0, i = from; k < noise.length; k++, i++) if (robust[i] !== 0) sum += Math.min((residual[i] * sigma[i]) ** 2, peak + noise[k]);
-  return sum;
+function depthsTrusted(depth: Float64Array, trust: Float64Array): Float64Array {
+  const out = new Float64Array(depth.length);
+  let n = 0;
+  for (let t = 0; t < depth.length; t++) if (trust[t] > 0.3) out[n++] = depth[t];
+  return out.subarray(0, n);
 }

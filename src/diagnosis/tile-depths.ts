@@ -10,20 +10,25 @@ const FOLD_SHARE = 0.55;
 /** Depth of every tile of the grid, wave DOF; NaN where there is too little detail. */
 export interface TileDepths {
   depth: Float64Array;
-  /** Depth spread inside the tile (fine band), with what jumps to other surfaces add: above 0.7 two depths lie in it. */
-  spread: Float64Array;
+  /** Depth spread inside some tiles (fine band), with what jumps to other surfaces add: above 0.7 two depths lie in one. Asked of few, so it is found when asked for. */
+  spreadOf(tiles: Int32Array): Float64Array;
   usable: Uint8Array;
 }
 
 /** The solve's own depths where a tile took part, the exhaustive ones elsewhere. */
 export function tileDepths(stack: TileStack, ladder: SolvedLadder): TileDepths {
-  const tiles = stack.inside.length;
-  const depth = new Float64Array(tiles).fill(NaN), usable = new Uint8Array(tiles);
-  for (const t of ladder.usable.usable) usable[t] = 1;
-  ladder.tiles.tile.forEach((t, i) => { depth[t] = ladder.state.depth[i]; });
-  const rest = ladder.usable.usable.filter((t) => Number.isNaN(depth[t]));
-  const found = depthsOfTiles(stack, ladder.curves, rest, ladder.state.z);
-  rest.forEach((t, i) => { depth[t] = found[i]; });
-  const seen = seenDepths(depth, stack.gridRows, stack.gridColumns, stack.plan, GRID_VARIANCE);
-  return { depth, spread: seen.spread[0].map((_, t) => unevenSpread(seen, t, FOLD_SHARE)), usable };
+  const tiles = stack.inside.length, all = ladder.usable.usable, { tile } = ladder.tiles, own = ladder.state.depth;
+  const depth = new Float64Array(tiles).fill(NaN), usable = new Uint8Array(tiles), left = new Int32Array(all.length);
+  for (let i = 0; i < tile.length; i++) depth[tile[i]] = own[i];
+  let n = 0;
+  for (let i = 0; i < all.length; i++) { const t = all[i]; usable[t] = 1; if (Number.isNaN(depth[t])) left[n++] = t; }
+  const rest = left.subarray(0, n), found = depthsOfTiles(stack, ladder.curves, rest, ladder.state.z);
+  for (let i = 0; i < n; i++) depth[rest[i]] = found[i];
+  return {
+    depth, usable,
+    spreadOf(asked) {
+      const seen = seenDepths(depth, stack.gridRows, stack.gridColumns, stack.plan, GRID_VARIANCE, asked);
+      return Float64Array.from(asked, (_, i) => unevenSpread(seen, i, FOLD_SHARE));
+    },
+  };
 }

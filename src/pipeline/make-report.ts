@@ -133,17 +133,23 @@ function readPicture(solved: SolvedStack, factor: number): StackPicture | null {
   const zero = z[order[0]], tiles = tileDepths(stack, ladder);
   const perUnit = ladderUnit(solved.plan) / factor;
   let pictureTiles = 0;
-  for (const inside of stack.inside) pictureTiles += inside;
+  for (let t = 0; t < stack.inside.length; t++) pictureTiles += stack.inside[t];
   return {
     stack, ladder, uncertainty, tiles, perUnit, order, blurred: ladder.blurred, pictureTiles,
-    position: z.map((v) => sign * (v - zero) * perUnit), depth: tiles.depth.map((d) => sign * (d - zero) * perUnit),
+    position: alongAxis(z, sign, zero, perUnit), depth: alongAxis(tiles.depth, sign, zero, perUnit),
   };
+}
+
+function alongAxis(depth: Float64Array, sign: number, zero: number, perUnit: number): Float64Array {
+  const out = new Float64Array(depth.length);
+  for (let i = 0; i < depth.length; i++) out[i] = sign * (depth[i] - zero) * perUnit;
+  return out;
 }
 
 /** Beyond the ends only what rises towards them is known to be a surface. */
 function dropUnsupportedEnds(cover: Coverage, sides: readonly OpenEnd[]): void {
-  const supported = new Set(sides.flatMap((side) => side.tiles));
-  cover.state.forEach((state, t) => { if ((state === 'beyond-near' || state === 'beyond-far') && !supported.has(t)) cover.state[t] = 'no-detail'; });
+  const supported = new Set(sides.flatMap((side) => side.tiles)), { state } = cover;
+  for (let t = 0; t < state.length; t++) if ((state[t] === 'beyond-near' || state[t] === 'beyond-far') && !supported.has(t)) state[t] = 'no-detail';
 }
 
 function directionOf(solved: SolvedStack, order: readonly number[]): Direction {

@@ -1,4 +1,4 @@
-/** What joint-solve.ts, exhaustive.ts, follow-tiles.ts, look-around.ts, focus-curve.ts, windows.ts, shared-errors.ts, tile-stack.ts and look-at-folder.ts in assembly/ export; addresses are byte offsets into `memory`. */
+/** What joint-solve.ts, exhaustive.ts, follow-tiles.ts, look-around.ts, focus-curve.ts, windows.ts, shared-errors.ts, tile-stack.ts, look-at-folder.ts, usable-tiles.ts, solve-entries.ts and whole-picture.ts in assembly/ export; addresses are byte offsets into `memory`. */
 export interface LadderKernel {
   memory: WebAssembly.Memory;
   heapStart(): number;
@@ -36,6 +36,19 @@ export interface LadderKernel {
   blockMeans(codes: number, rows: number, columns: number, down: number, across: number, out: number): void;
   leastAndLargest(codes: number, count: number, least: number, largest: number): void;
   quietBlocks(fine: number, gridRows: number, gridColumns: number, frames: number, edge: number, q: number, room: number): number;
+  outline(light: number, inside: number, rows: number, columns: number, darker: number, reach: number, room: number, ground: number, rim: number): void;
+  markRising(energy: number, noise: number, count: number, frames: number, most: number, tiles: number, mark: number): void;
+  keepSteady(energy: number, noise: number, trust: number, frames: number, tile: number, count: number, rim: number, least: number, out: number): number;
+  sharpestFrames(fine: number, middle: number, fineNoise: number, middleNoise: number, fineFloor: number, middleFloor: number, frames: number, tile: number, count: number, out: number): void;
+  withoutPadding(from: number, range: number, lines: number, wide: number, frames: number, out: number): void;
+  coupled(system: number, tileBytes: number, lanes: number, slots: number, reach: number, tiles: number, own: number, wide: number, frames: number, unknowns: number, coupling: number, normal: number): void;
+  blockMoves(robust: number, byZ: number, byLn: number, residual: number, bands: number, tiles: number, frames: number, block: number, blocks: number, free: number, freeCount: number, inverse: number,
+    factor: number, score: number, moves: number): void;
+  nearRatios(job: number, perStep: number, reach: number, relied: number, settle: boolean): void;
+  tilesNear(z: number, frames: number, depth: number, spread: number, trust: number, tiles: number, least: number, reach: number, near: number, squares: number): void;
+  blockBrightness(change: number, inside: number, gridRows: number, gridColumns: number, frames: number, edge: number, out: number): number;
+  changedBlocks(blocks: number, count: number, frames: number, frame: number, n: number, step: number, constant: number, depth: number, allowed: number, clear: number): number;
+  addExplained(energy: number, robust: number, residual: number, sigma: number, tiles: number, frames: number, weight: number, peak: number, noise: number, sums: number): void;
 }
 
 /** Compiles and starts the ladder's inner loops. @throws where the platform has no SIMD */
