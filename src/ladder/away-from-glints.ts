@@ -13,13 +13,21 @@ const LEAST_LEFT = 200;
  * @returns them without the rings around clipped tiles: two, one, or none where too few would be left
  */
 export function awayFromGlints({ clear, gridRows, gridColumns }: Pick<TileStack, 'clear' | 'gridRows' | 'gridColumns'>, tiles: Int32Array): Int32Array {
-  if (clear.every((yes) => yes === 1)) return tiles;
-  let near: Uint8Array = clear.map((yes) => 1 - yes), away = tiles;
+  if (!clear.includes(0)) return tiles;
+  let near: Uint8Array = new Uint8Array(clear.length), away = tiles;
+  for (let at = clear.indexOf(0); at >= 0; at = clear.indexOf(0, at + 1)) near[at] = 1;
   for (let ring = 0; ring < MOST_RINGS; ring++) {
     near = grownMask(near, gridRows, gridColumns);
-    const left = tiles.filter((tile) => near[tile] === 0);
+    const left = unmarked(away, near);
     if (left.length < LEAST_LEFT) break;
     away = left;
   }
   return away;
+}
+
+function unmarked(tiles: Int32Array, mask: Uint8Array): Int32Array {
+  const out = new Int32Array(tiles.length);
+  let n = 0;
+  for (let i = 0; i < tiles.length; i++) if (mask[tiles[i]] === 0) out[n++] = tiles[i];
+  return out.slice(0, n);
 }

@@ -40,6 +40,8 @@ function passIn({ kernel, arena }: FastKernel, curves: readonly FocusCurve[], ti
   const job = arena.take(4 * FIELDS.length), at: Record<Field, number> = Object.fromEntries(FIELDS.map((field) => [field, 0])) as Record<Field, number>;
   Object.assign(at, { tiles: count, frames: wide, bands, free: free.length, slots, spreadBytes: DEFOCUS_COUNT * 16, curveBytes: SPREADS.length * DEFOCUS_COUNT * 16 });
   for (const [field, bytes] of Object.entries(sizes)) at[field as Field] = arena.take(bytes);
+  // Where entries are brought together to be handed back.
+  const packedAt = settings.entries ? arena.take(4 * count * Math.max(frames, own * unknowns)) : 0, normalAt = settings.entries ? arena.take(8 * count * own * own) : 0;
   // Memory grows only while room is taken: from here on the views hold.
   const { buffer } = kernel.memory;
   const singles = (field: Field, length: number): Float32Array => new Float32Array(buffer, at[field], length), doubles = (field: Field, length: number): Float64Array => new Float64Array(buffer, at[field], length);
@@ -101,30 +103,18 @@ function passIn({ kernel, arena }: FastKernel, curves: readonly FocusCurve[], ti
 
   function allEntries(): SolveEntries {
     const ofBands = (field: Field): Float32Array[] => curves.map((_, b) => {
-      const from = singles(field, entries), out = new Float32Array(count * frames), range = new Int32Array(buffer, at.range, 2 * bands * count);
-      for (let t = 0; t < count; t++) {
-        const i = b * count + t, low = range[2 * i], high = Math.min(frames, range[2 * i + 1]);
-        // Value by value: such short lines are not worth views of their own.
-        for (let k = low, in0 = i * wide, out0 = t * frames; k < high; k++) out[out0 + k] = from[in0 + k];
-      }
-      return out;
+      kernel.withoutPadding(at[field] + 4 * b * count * wide, at.range + 8 * b * count, count, wide, frames, packedAt);
+      return new Float32Array(buffer, packedAt, count * frames).slice();
     });
-    const coupling = new Float32Array(count * own * unknowns), tileNormal = new Float64Array(count * own * own), reach = new Int32Array(buffer, at.reach, 2 * count);
-    const lines = new Float32Array(buffer, at.nextSystem, systemBytes / 4), normals = new Float64Array(buffer, at.nextSystem, systemBytes / 8);
-    for (let t = 0; t < count; t++) {
-      const low = reach[2 * t], high = Math.min(frames, reach[2 * t + 1]), normal = (t * systemBytesATile + LANES * slots * 4) / 8;
-      for (let i = 0; i < own; i++) {
-        const line = (t * systemBytesATile) / 4 + i * slots, to = (t * own + i) * unknowns;
-        for (let k = low; k < high; k++) coupling[to + k] = lines[line + k];
-        for (let u = frames; u < unknowns; u++) coupling[to + u] = lines[line + u - frames + wide];
-        for (let j = 0; j < own; j++) tileNormal[(t * own + i) * own + j] = normals[normal + i * LANES + j];
-      }
-    }
+    kernel.coupled(at.nextSystem, systemBytesATile, LANES, slots, at.reach, count, own, wide, frames, unknowns, packedAt, normalAt);
+    const coupling = new Float32Array(buffer, packedAt, count * own * unknowns).slice(), tileNormal = new Float64Array(buffer, normalAt, count * own * own).slice();
     return { residual: ofBands('residual'), robust: ofBands('robust'), byZ: ofBands('byZ'), byLnAmplitude: ofBands('byLn'), sigma: ofBands('sigma'), coupling, tileNormal };
   }
 
   function depthVariances(): Float64Array {
-    return Float64Array.from({ length: count }, (_, t) => varianceOfDepth(new Float64Array(buffer, at.nextSystem + t * systemBytesATile + LANES * slots * 4, LANES * LANES), 0, LANES, bands));
+    const system = new Float64Array(buffer, at.nextSystem, systemBytes / 8), out = new Float64Array(count);
+    for (let t = 0; t < count; t++) out[t] = varianceOfDepth(system, (t * systemBytesATile + LANES * slots * 4) / 8, LANES, bands);
+    return out;
   }
 
   return {

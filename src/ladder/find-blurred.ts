@@ -1,7 +1,8 @@
-import { nearestSpread } from './nearest-spread.js';
-import { energyAt, type FocusCurve } from './focus-curve.js';
+import { fastLosses } from './fast-losses.js';
+import type { FocusCurve } from './focus-curve.js';
 import type { LadderState } from './joint-solve.js';
 import { orderAlong } from './order-along.js';
+import { plainLosses } from './plain-losses.js';
 import type { SolveTiles } from './solve-tiles.js';
 import { median, robustSpread } from './statistics.js';
 import type { TileStack } from './tile-stack.js';
@@ -12,8 +13,6 @@ const CLEAR_LOSS = 0.12, SLIGHT_LOSS = 0.055, OUT_OF_LINE = 5, LEAST_SPREAD = 0.
 const DIP = 0.035, DIP_OUT_OF_LINE = 6, LEAST_DIP_SPREAD = 0.005;
 /** In fewer frames a lost contrast and a wrong position look the same. */
 const LEAST_FRAMES_FOR_BLUR = 5;
-/** Tiles that can be relied on. */
-const LEAST_TRUST = 0.3;
 /** Share of the tiles near a frame that must fit, or the frame may be what does not. */
 const LEAST_RELIED = 1 / 3;
 /** What a frame lost counts less this many of its own standard errors. */
@@ -36,52 +35,18 @@ export interface LossOfDetail {
  * @param settle only tiles that can be relied on count. Before that, where two thirds of those near a frame can't, all of them do: it may be this frame that fits none of them
  */
 export function lossOfDetail(stack: TileStack, tiles: SolveTiles, state: LadderState, curves: readonly FocusCurve[], tileTrust: Float64Array, settle: boolean): LossOfDetail {
-  const { count, frames, trust } = tiles, loss = new Float64Array(frames).fill(NaN), lead = new Float64Array(frames).fill(NaN), error = new Float64Array(frames).fill(NaN);
-  const spreads = state.spread.map((values) => new Uint8Array(values.length).map((_, t) => nearestSpread(values[t]))), entries = nearEntries(curves[0], spreads[0], state, trust, tileTrust, settle);
-  const lists = [0, curves.length - 1].map((b) => byFrame(entries, frames, tileTrust, lossesOf(entries, frames, curves[b], spreads[b], state, b, tiles.energy[b], stack.noise[b]))), [fine, coarse] = lists;
+  const { count, frames } = tiles, loss = new Float64Array(frames).fill(NaN), lead = new Float64Array(frames).fill(NaN), error = new Float64Array(frames).fill(NaN);
+  const near = fastLosses(stack, tiles, state, curves, tileTrust, settle) ?? plainLosses(stack, tiles, state, curves, tileTrust, settle);
   for (let k = 0; k < frames; k++) {
-    const inDoubt = fine.relied[k].length < LEAST_RELIED * (fine.relied[k].length + fine.others[k].length);
-    const ofBand = ({ relied, others }: typeof fine): number[] => (inDoubt ? [...relied[k], ...others[k]] : relied[k]), ofFine = ofBand(fine);
-    if (ofFine.length <= Math.max(30, 0.02 * count)) continue;
+    const { relied, fine, coarse } = near[k], inDoubt = relied < LEAST_RELIED * fine.length, most = inDoubt ? fine.length : relied;
+    if (most <= Math.max(30, 0.02 * count)) continue;
+    const ofFine = fine.subarray(0, most);
     loss[k] = median(ofFine);
-    lead[k] = loss[k] - median(ofBand(coarse));
+    lead[k] = loss[k] - median(coarse.subarray(0, most));
     // Of a median of normal values, against that of their mean.
-    error[k] = (1.25 * robustSpread(ofFine)) / Math.sqrt(ofFine.length / TILES_ALIKE);
+    error[k] = (1.25 * robustSpread(ofFine)) / Math.sqrt(most / TILES_ALIKE);
   }
   return { fine: loss, lead, error };
-}
-
-// Loops over the tiles, each a function of its own: they run a few times only, and the smaller a function the sooner it is compiled.
-
-/** Entries (tile · frames + frame) near focus in which nothing else is seen. */
-function nearEntries(fine: FocusCurve, spread: Uint8Array, { z, depth }: LadderState, trust: Float32Array, tileTrust: Float64Array, settle: boolean): Int32Array {
-  const found = new Int32Array(trust.length), frames = z.length;
-  let n = 0;
-  for (let t = 0, i = 0; t < depth.length; t++) {
-    if (settle && !(tileTrust[t] > LEAST_TRUST)) { i += frames; continue; }
-    for (let k = 0; k < frames; k++, i++) {
-      const delta = z[k] - depth[t];
-      if (Math.abs(delta) <= fine.reach && trust[i] > 0.5 && energyAt(fine, spread[t], delta) > 0.5) found[n++] = i;
-    }
-  }
-  return found.subarray(0, n);
-}
-
-/** ln of each entry's amplitude against what the fit expects. */
-function lossesOf(entries: Int32Array, frames: number, curve: FocusCurve, spread: Uint8Array, { z, depth, bend, lnAmplitude }: LadderState, b: number, energy: Float32Array, noise: Float64Array): Float64Array {
-  const out = new Float64Array(entries.length), bends = bend[b], own = lnAmplitude[b].map((v) => Math.exp(2 * v));
-  for (let n = 0; n < entries.length; n++) {
-    const i = entries[n], t = Math.floor(i / frames), k = i - t * frames;
-    out[n] = 0.5 * Math.log(energy[i] / (own[t] * energyAt(curve, spread[t], z[k] - depth[t] - bends[t]) + noise[k]));
-  }
-  return out;
-}
-
-/** Each frame's, of tiles that can be relied on and of the others. */
-function byFrame(entries: Int32Array, frames: number, tileTrust: Float64Array, losses: Float64Array): { relied: number[][]; others: number[][] } {
-  const relied = Array.from({ length: frames }, (): number[] => []), others = Array.from({ length: frames }, (): number[] => []);
-  for (let n = 0; n < entries.length; n++) { const t = Math.floor(entries[n] / frames); (tileTrust[t] > LEAST_TRUST ? relied : others)[entries[n] - t * frames].push(losses[n]); }
-  return { relied, others };
 }
 
 /**

@@ -22,8 +22,15 @@ export function frameTies(state: Pick<LadderState, 'z' | 'depth'>): FrameTie[] {
   });
 }
 
+/** Tiles within reach of each frame: of the depths in order, those between two places. */
 function tilesNear(z: Float64Array, depth: Float64Array): Int32Array {
-  const near = new Int32Array(z.length);
-  for (let t = 0; t < depth.length; t++) for (let k = 0, here = depth[t]; k < z.length; k++) if (Math.abs(z[k] - here) < HELD_DOF) near[k]++;
-  return near;
+  const sorted = depth.slice().sort();
+  return Int32Array.from(z, (here) => placeIn(sorted, (d) => d - here >= HELD_DOF) - placeIn(sorted, (d) => here - d < HELD_DOF));
+}
+
+/** How many values come before the first that `is`, where all after it are, too. */
+function placeIn(sorted: Float64Array, is: (value: number) => boolean): number {
+  let low = 0, high = sorted.length;
+  while (low < high) { const middle = (low + high) >> 1; if (is(sorted[middle])) high = middle; else low = middle + 1; }
+  return low;
 }

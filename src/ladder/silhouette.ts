@@ -1,9 +1,9 @@
 import type { TileStack } from './tile-stack.js';
 
 /** ln of √light by which a tile must be darker than another near it to stand before dark ground: seven times less light. No textured surface of 53 rendered stacks did. */
-const DARKER = 1;
+export const DARKER = 1;
 /** Tiles on either side that light spreads to from a bright one, or that an edge of a bright one shows in. */
-const REACH_TILES = 2;
+export const REACH_TILES = 2;
 
 /** Tiles along the edge of a lit subject before dark ground; one flag a tile of the grid. */
 export interface Silhouette {

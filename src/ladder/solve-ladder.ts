@@ -116,7 +116,9 @@ function laterFit(plan: MeasurePlan, fitted: RefinedLadder): EarlierFit {
 /** Usable tiles that touch the chosen ones and were not chosen; null: none. */
 function tilesAround(stack: TileStack, chosen: Int32Array, usable: Int32Array): Int32Array | null {
   const { gridRows, gridColumns } = stack, own = new Uint8Array(gridRows * gridColumns);
-  for (const tile of chosen) own[tile] = 1;
-  const near = grownMask(own, gridRows, gridColumns), some = usable.filter((tile) => near[tile] && !own[tile]);
-  return some.length ? some : null;
+  for (let i = 0; i < chosen.length; i++) own[chosen[i]] = 1;
+  const near = grownMask(own, gridRows, gridColumns), some = new Int32Array(usable.length);
+  let n = 0;
+  for (let i = 0; i < usable.length; i++) { const tile = usable[i]; if (near[tile] && !own[tile]) some[n++] = tile; }
+  return n ? some.slice(0, n) : null;
 }

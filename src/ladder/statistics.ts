@@ -59,6 +59,6 @@ export function randomFrom(seed: number): () => number {
 /** The given items in random order (Fisher–Yates). */
 export function shuffled<T>(items: ArrayLike<T>, seed: number): T[] {
   const out = Array.from(items), random = randomFrom(seed);
-  for (let i = out.length - 1; i > 0; i--) { const j = Math.floor(random() * (i + 1)); [out[i], out[j]] = [out[j], out[i]]; }
+  for (let i = out.length - 1; i > 0; i--) { const j = Math.floor(random() * (i + 1)), kept = out[i]; out[i] = out[j]; out[j] = kept; }
   return out;
 }

@@ -2,9 +2,9 @@ import { silhouette, type Silhouette } from './silhouette.js';
 import type { TileStack } from './tile-stack.js';
 
 /** Share of a tile's focus curve (middle band) that must lie in frames where the tile is as bright as in most. */
-const LEAST_STEADY = 0.5;
+export const LEAST_STEADY = 0.5;
 /** With fewer steady tiles than this the rest must do as well. */
-const LEAST_TILES = 60;
+export const LEAST_TILES = 60;
 const MIDDLE = 1;
 
 /**

@@ -1,3 +1,4 @@
+import { withKernel } from './fast-kernel.js';
 import { framesMoved, positionScatter } from './position-scatter.js';
 import type { RefinedLadder } from './refine.js';
 import { frameTies } from './frame-ties.js';
@@ -40,7 +41,7 @@ export function ladderUncertainty(stack: TileStack, tiles: SolveTiles, ladder: R
     pull[from] = -1 / spread; pull[to] = 1 / spread;
     return framesMoved(inverse, pull, n, frames);
   });
-  const { near, nearSpread } = tilesNear(state, ladder.tileTrust), least = Math.max(LEAST_NEAR, LEAST_NEAR_SHARE * count);
+  const { near, nearSpread } = fastNear(state, ladder.tileTrust) ?? plainNear(state, ladder.tileTrust), all = joined([...moves, ...ties, ...shared], frames), least = Math.max(LEAST_NEAR, LEAST_NEAR_SHARE * count);
   return {
     near,
     between(a, b) {
@@ -48,21 +49,46 @@ export function ladderUncertainty(stack: TileStack, tiles: SolveTiles, ladder: R
       const fewest = Math.min(near[a], near[b]), tailsOnly = fewest < least;
       const spread = (nearSpread[a] + nearSpread[b]) / Math.max(1, near[a] + near[b]);
       let variance = step ** 2 * (Math.max(SCALE_ERROR, TAILS_SCALE_ERROR * Math.min(1, least / Math.max(1, fewest))) ** 2 + (FEW_FRAMES_ERROR / frames ** 2) ** 2 + (SPREAD_ERROR * spread) ** 2);
-      for (const move of moves) variance += (move[a] - move[b]) ** 2;
-      for (const move of ties) variance += (move[a] - move[b]) ** 2;
-      for (const move of shared) variance += (move[a] - move[b]) ** 2;
+      for (let from = 0; from < all.length; from += frames) { const off = all[from + a] - all[from + b]; variance += off * off; }
       return { sigma: Math.sqrt(variance), tailsOnly };
     },
   };
 }
 
+/** Moves of all frames, one after another. */
+function joined(moves: readonly Float64Array[], frames: number): Float64Array {
+  const out = new Float64Array(moves.length * frames);
+  for (let i = 0; i < moves.length; i++) out.set(moves[i], i * frames);
+  return out;
+}
+
+/** Tiles that count as near. */
+const LEAST_TRUST = 0.2;
+
+type Where = Pick<RefinedLadder['state'], 'z' | 'depth' | 'spread'>;
 /** Tiles within reach of each frame, and the sum of their depth variances. */
-function tilesNear({ z, depth, spread: [spread] }: Pick<RefinedLadder['state'], 'z' | 'depth' | 'spread'>, trust: Float64Array): { near: Int32Array; nearSpread: Float64Array } {
+interface Near { near: Int32Array; nearSpread: Float64Array }
+
+export function plainNear({ z, depth, spread: [spread] }: Where, trust: Float64Array): Near {
   const near = new Int32Array(z.length), nearSpread = new Float64Array(z.length);
   for (let t = 0; t < depth.length; t++) {
-    if (!(trust[t] > 0.2)) continue;
+    if (!(trust[t] > LEAST_TRUST)) continue;
     const here = depth[t], square = spread[t] * spread[t];
     for (let k = 0; k < z.length; k++) if (Math.abs(z[k] - here) < NEAR_DOF) { near[k]++; nearSpread[k] += square; }
   }
   return { near, nearSpread };
+}
+
+/** The same in WebAssembly; null where there is none, or no room. */
+export function fastNear({ z, depth, spread: [spread] }: Where, trust: Float64Array): Near | null {
+  return withKernel(({ kernel, arena }) => {
+    const frames = z.length, tiles = depth.length, zAt = arena.take(8 * frames), [depthAt, spreadAt, trustAt] = [0, 1, 2].map(() => arena.take(8 * tiles)), nearAt = arena.take(4 * frames), squaresAt = arena.take(8 * frames), { buffer } = kernel.memory;
+    new Float64Array(buffer, zAt, frames).set(z);
+    new Float64Array(buffer, depthAt, tiles).set(depth);
+    new Float64Array(buffer, spreadAt, tiles).set(spread);
+    new Float64Array(buffer, trustAt, tiles).set(trust);
+    const near = new Int32Array(buffer, nearAt, frames).fill(0), squares = new Float64Array(buffer, squaresAt, frames).fill(0);
+    kernel.tilesNear(zAt, frames, depthAt, spreadAt, trustAt, tiles, LEAST_TRUST, NEAR_DOF, nearAt, squaresAt);
+    return { near: near.slice(), nearSpread: squares.slice() };
+  });
 }

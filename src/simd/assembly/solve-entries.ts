@@ -75,8 +75,9 @@ export function blockMoves(robust: usize, byZ: usize, byLn: usize, residual: usi
  * @param job i32: tiles, frames, steps of a curve, spreads; then addresses: spreads, z, depth, tileTrust (f64), trust (f32); of the fine band and the other: curve, spread, bend, own energy (f64), energy (f32), noise (f64);
  * and two i32 a frame for how many there are, and two f64, band × frame × tile, for the ratios
  * @param relied, settle tiles of no more trust aren't relied on, or don't count at all
+ * @param trusted, nearEnergy what an entry's trust must exceed, and the fine curve's energy there
  */
-export function nearRatios(job: usize, perStep: f64, reach: f64, relied: f64, settle: bool): void {
+export function nearRatios(job: usize, perStep: f64, reach: f64, relied: f64, trusted: f64, nearEnergy: f64, settle: bool): void {
   const tiles = whole(job, 0), frames = whole(job, 1), steps = whole(job, 2), spreads = whole(job, 3);
   const table = <usize>whole(job, 4), z = <usize>whole(job, 5), depth = <usize>whole(job, 6), tileTrust = <usize>whole(job, 7), trust = <usize>whole(job, 8);
   const fineCurve = <usize>whole(job, 9), fineSpread = <usize>whole(job, 10), fineBend = <usize>whole(job, 11), fineOwn = <usize>whole(job, 12), fineEnergy = <usize>whole(job, 13), fineNoise = <usize>whole(job, 14);
@@ -89,7 +90,7 @@ export function nearRatios(job: usize, perStep: f64, reach: f64, relied: f64, se
     const fine = nearest(table, spreads, at(fineSpread, t)), other = nearest(table, spreads, at(spread, t));
     for (let k = 0; k < frames; k++) {
       const delta = at(z, k) - at(depth, t);
-      if (!(abs<f64>(delta) <= reach && plane(trust, i + k) > 0.5 && energyAt(fineCurve, steps, perStep, fine, delta) > 0.5)) continue;
+      if (!(abs<f64>(delta) <= reach && plane(trust, i + k) > trusted && energyAt(fineCurve, steps, perStep, fine, delta) > nearEnergy)) continue;
       const count = counts + (<usize>(2 * k + (certain ? 0 : 1)) << 2), n = load<i32>(count), place = certain ? k * tiles + n : (k + 1) * tiles - 1 - n;
       store<i32>(count, n + 1);
       put(fineOut, place, plane(fineEnergy, i + k) / (at(fineOwn, t) * energyAt(fineCurve, steps, perStep, fine, delta - at(fineBend, t)) + at(fineNoise, k)));
