@@ -38,13 +38,13 @@ export function lastingChange({ stack, position, order }: Pick<StackPicture, 'st
 
 /** The frames before k and from k on that lie nearest together in depth, all within `reachDof` of their middle; null: too few of them. */
 function framesAround(order: readonly number[], position: Float64Array, k: number): (Around & { reachDof: number }) | null {
-  let frame: number[] = [], reachDof = Infinity, middle = 0;
-  const before = order.filter((i) => i < k), after = order.filter((i) => i >= k);
+  let reachDof = Infinity, middle = 0, atBefore = 0, atAfter = 0;
+  const before = order.filter((i) => i < k), after = order.filter((i) => i >= k), depthsBefore = Float64Array.from(before, (i) => position[i]), depthsAfter = Float64Array.from(after, (i) => position[i]);
   for (let i = 0; i + 1 < order.length; i++) {
-    const at = (position[order[i]] + position[order[i + 1]]) / 2;
-    const near = [...nearest(before, position, at), ...nearest(after, position, at)], farthest = Math.max(...near.map((j) => Math.abs(position[j] - at)));
-    if (farthest < reachDof) { reachDof = farthest; frame = near; middle = at; }
+    const at = (position[order[i]] + position[order[i + 1]]) / 2, b = nearest(depthsBefore, at), a = nearest(depthsAfter, at), farthest = Math.max(farthestOf(depthsBefore, b, at), farthestOf(depthsAfter, a, at));
+    if (farthest < reachDof) { reachDof = farthest; middle = at; atBefore = b; atAfter = a; }
   }
+  const frame = [...before.slice(atBefore, atBefore + FRAMES_EACH_SIDE), ...after.slice(atAfter, atAfter + FRAMES_EACH_SIDE)];
   if (frame.length < LEAST_FRAMES) return null;
   const ones = frame.map(() => 1 / Math.sqrt(frame.length)), depth = without(frame.map((i) => position[i] - middle), [ones]), length = Math.sqrt(dot(depth, depth));
   if (length < 1e-6) return null;
@@ -59,11 +59,16 @@ function jumpPx(frame: readonly number[], transforms: readonly Similarity[], k: 
   return Math.hypot(mean(after, 'row') - mean(before, 'row'), mean(after, 'column') - mean(before, 'column'));
 }
 
-/** The frames nearest to a depth, of frames sorted by depth. */
-function nearest(sorted: readonly number[], position: Float64Array, at: number): number[] {
+/** Where the frames nearest to a depth begin, of sorted depths. */
+function nearest(sorted: Float64Array, at: number): number {
   let from = 0;
-  while (from + FRAMES_EACH_SIDE < sorted.length && Math.abs(position[sorted[from + FRAMES_EACH_SIDE]] - at) < Math.abs(position[sorted[from]] - at)) from++;
-  return sorted.slice(from, from + FRAMES_EACH_SIDE);
+  while (from + FRAMES_EACH_SIDE < sorted.length && Math.abs(sorted[from + FRAMES_EACH_SIDE] - at) < Math.abs(sorted[from] - at)) from++;
+  return from;
+}
+
+/** How far they lie from it: the first or the last of them the farthest. */
+function farthestOf(sorted: Float64Array, from: number, at: number): number {
+  return Math.max(Math.abs(sorted[from] - at), Math.abs(sorted[Math.min(from + FRAMES_EACH_SIDE, sorted.length) - 1] - at));
 }
 
 function without(v: number[], axes: readonly number[][]): number[] {

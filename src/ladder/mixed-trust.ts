@@ -13,24 +13,26 @@ const SMOOTHER = 0.25;
  * @returns 0…1
  */
 export function mixedTrust(depth: Float64Array, rows: number, columns: number, tiles: Int32Array): Float64Array {
-  const jumps = Float64Array.from(tiles, (at) => jumpAt(depth, rows, columns, at)), half = Math.hypot(HALF_JUMP_DOF, HALF_JUMP_SHARE * quantile(jumps, SMOOTHER));
-  return jumps.map((jump) => 1 / (1 + (jump / half) ** 4));
+  const trust = new Float64Array(tiles.length);
+  for (let n = 0; n < tiles.length; n++) trust[n] = jumpAt(depth, rows, columns, tiles[n]);
+  const half = Math.hypot(HALF_JUMP_DOF, HALF_JUMP_SHARE * quantile(trust, SMOOTHER));
+  for (let n = 0; n < trust.length; n++) trust[n] = 1 / (1 + (trust[n] / half) ** 4);
+  return trust;
 }
 
 /** Twice what the next neighbours on both sides differ by less what those after them do, DOF: nothing on a slope, the whole height in the middle of a step. The most of four directions. */
 function jumpAt(depth: Float64Array, rows: number, columns: number, at: number): number {
-  const row = Math.floor(at / columns), column = at % columns;
-  const inside = { down: row > 1 && row < rows - 2, across: column > 1 && column < columns - 2 };
+  const row = Math.floor(at / columns), column = at - row * columns, down = row > 1 && row < rows - 2, across = column > 1 && column < columns - 2;
   let most = 0;
-  const along = (step: number, there: boolean): void => {
-    if (!there) return;
-    const jump = 2 * Math.abs(depth[at + step] - depth[at - step]) - Math.abs(depth[at + 2 * step] - depth[at - 2 * step]);
-    // Not true where one is unknown.
-    if (jump > most) most = jump;
-  };
-  along(1, inside.across);
-  along(columns, inside.down);
-  along(columns + 1, inside.down && inside.across);
-  along(columns - 1, inside.down && inside.across);
+  if (across) most = larger(most, jumpAlong(depth, at, 1));
+  if (down) most = larger(most, jumpAlong(depth, at, columns));
+  if (down && across) most = larger(larger(most, jumpAlong(depth, at, columns + 1)), jumpAlong(depth, at, columns - 1));
   return most;
 }
+
+function jumpAlong(depth: Float64Array, at: number, step: number): number {
+  return 2 * Math.abs(depth[at + step] - depth[at - step]) - Math.abs(depth[at + 2 * step] - depth[at - 2 * step]);
+}
+
+/** The first where the second is not known. */
+function larger(a: number, b: number): number { return b > a ? b : a; }
