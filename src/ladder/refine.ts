@@ -3,17 +3,17 @@ import type { MeasurePlan } from '../sharpness/measure-plan.js';
 import { seenDepths, unevenSpread } from './seen-depths.js';
 import { findBlurred, lossOfDetail } from './find-blurred.js';
 import { stateAt, unfold } from './start-positions.js';
-import { expectedEnergy, focusCurve, type FocusCurve } from './focus-curve.js';
+import { farNoise } from './far-noise.js';
+import { focusCurve, type FocusCurve } from './focus-curve.js';
 import { depthsOfTiles } from './depths-of-tiles.js';
 import { GRID_VARIANCE } from './exhaustive-depth.js';
 import { mixedTrust } from './mixed-trust.js';
-import { nearestSpread } from './nearest-spread.js';
 import { jointSolve, type LadderState, type SolveTrace } from './joint-solve.js';
 import { refreshAmplitudes, type SolveTiles } from './solve-tiles.js';
 import { edgeTrust } from './edge-trust.js';
 import { frameTies } from './frame-ties.js';
 import { localEnergy, type LocalEnergy } from './local-energy.js';
-import { median, quantile, robustSpread } from './statistics.js';
+import { median, robustSpread } from './statistics.js';
 import { slopeFromRatio, slopeTable } from './texture-slope.js';
 import { textureSpectra } from './texture-spectrum.js';
 import type { TileStack } from './tile-stack.js';
@@ -190,11 +190,6 @@ function priorFromTiles(state: LadderState, some: readonly number[], bands: numb
   return { mean, spread };
 }
 
-/** Entries that a band's noise is taken from, for a tile of the solve; with fewer it follows the next finer band's colour. */
-const LEAST_FAR_ENTRIES = 0.24, LEAST_OF_ALL = 150, MOST_NEEDED = 600;
-/** Weak entries beyond this multiple of a band's reach hold noise alone. */
-const FAR = 1.1;
-
 /**
  * The noise again, from entries that the model says are out of reach, each band for itself: JPEG, colour-filter interpolation and
  * halved colour planes leave noise that is not white. A band none of whose entries is out of reach keeps the colour of the finer one.
@@ -202,37 +197,11 @@ const FAR = 1.1;
 function refreshNoise(stack: TileStack, tiles: SolveTiles, state: LadderState, curves: readonly FocusCurve[], tileTrust: Float64Array, local: LocalEnergy): void {
   let factor = 1;
   curves.forEach((curve, b) => {
-    const found = noiseFactor(stack, tiles, state, curve, b, tileTrust, local);
+    const found = farNoise(stack, tiles, state, curve, b, tileTrust, local);
     if (found !== null) factor = found;
     else if (b > 0) factor = (stack.noiseFloor[b - 1] / stack.noiseFloor[b]) * (bandResponse(stack.plan.bands[b]).noiseGain / bandResponse(stack.plan.bands[b - 1]).noiseGain);
     for (let k = 0; k < tiles.frames; k++) stack.noise[b][k] *= factor;
     stack.noiseFloor[b] *= factor;
   });
   refreshAmplitudes(tiles, stack);
-}
-
-function noiseFactor(stack: TileStack, tiles: SolveTiles, state: LadderState, curve: FocusCurve, b: number, tileTrust: Float64Array, local: LocalEnergy): number | null {
-  const { ratio, strength } = farEntries(stack, tiles, state, curve, b, tileTrust, local);
-  if (ratio.length < Math.min(MOST_NEEDED, Math.max(LEAST_OF_ALL, LEAST_FAR_ENTRIES * tiles.count))) return null;
-  const weak = quantile(strength, 0.33);
-  return Math.min(4, Math.max(0.4, median(ratio.filter((_, i) => strength[i] <= weak))));
-}
-
-/** Of entries out of reach: what is measured beyond what the model expects there, over the noise, and how strong the tile is in focus over it. */
-function farEntries(stack: TileStack, tiles: SolveTiles, state: LadderState, curve: FocusCurve, b: number, tileTrust: Float64Array, local: LocalEnergy): { ratio: Float64Array; strength: Float64Array } {
-  const { count, frames, trust } = tiles, { z, depth } = state, ratio = new Float64Array(count * frames), strength = new Float64Array(count * frames), read = tiles.energy[b], noise = stack.noise[b], chance = local.chance[b];
-  // Median of a mean of squares against its mean (Wilson & Hilferty 1931).
-  const shape = (1 - 2 / (9 * Math.max(stack.components[b], 2))) ** 3, far = FAR * curve.reach;
-  let n = 0;
-  for (let t = 0; t < count; t++) {
-    if (tileTrust[t] <= 0.3) continue;
-    const energy = Math.exp(2 * state.lnAmplitude[b][t]), s = nearestSpread(state.spread[b][t]), middle = depth[t] + state.bend[b][t], around = local.energy[b][t];
-    for (let k = 0, i = t * frames; k < frames; k++, i++) {
-      const delta = z[k] - middle;
-      if ((delta <= far && delta >= -far) || trust[i] <= 0.5) continue;
-      ratio[n] = read[i] / noise[k] / shape - expectedEnergy(curve, s, delta, energy, around, chance) / noise[k];
-      strength[n++] = energy / noise[k];
-    }
-  }
-  return { ratio: ratio.subarray(0, n), strength: strength.subarray(0, n) };
 }

@@ -45,6 +45,7 @@ export interface LadderKernel {
   blockMoves(robust: number, byZ: number, byLn: number, residual: number, bands: number, tiles: number, frames: number, block: number, blocks: number, free: number, freeCount: number, inverse: number,
     factor: number, score: number, moves: number): void;
   nearRatios(job: number, perStep: number, reach: number, relied: number, trusted: number, nearEnergy: number, settle: boolean): void;
+  farRatio(job: number, perStep: number, far: number, chance: number, shape: number, relied: number, trusted: number, weak: number, least: number): number;
   tilesNear(z: number, frames: number, depth: number, spread: number, trust: number, tiles: number, least: number, reach: number, near: number, squares: number): void;
   blockBrightness(change: number, inside: number, gridRows: number, gridColumns: number, frames: number, edge: number, out: number): number;
   changedBlocks(blocks: number, count: number, frames: number, frame: number, n: number, step: number, constant: number, depth: number, allowed: number, clear: number): number;

@@ -1,4 +1,5 @@
 import { afterEach, beforeAll, describe, expect, it } from 'vitest';
+import { fastRatio, plainRatio } from '../../src/ladder/far-noise.js';
 import { fastLosses } from '../../src/ladder/fast-losses.js';
 import { useLadderKernel } from '../../src/ladder/fast-kernel.js';
 import type { FocusCurve } from '../../src/ladder/focus-curve.js';
@@ -50,6 +51,17 @@ describe('sums over the entries of a solve', () => {
     const fast = fastMoves(...args)!;
     expect(fast).toHaveLength(9);
     fast.forEach((move, i) => expectAlike(move, plain[i]));
+  });
+
+  it('noise by entries out of reach is the same, or said to be unknown where they are few', () => {
+    const stack = { noise: BANDS.map(() => Float64Array.from({ length: FRAMES }, () => 0.1 + 0.01 * random())), components: Float64Array.of(12, 10, 9) }, kin = curves.map((curve, b) => ({ ...curve, reach: [1.5, 1.7, 4.5][b], kinship: Float64Array.from({ length: DEFOCUS_COUNT }, (_, j) => 1 / (1 + j / 60)) }));
+    const local = { energy: BANDS.map(() => perTile(random)), chance: [0.5, 0.4, 0.3] }, plain = BANDS.map((b) => plainRatio(stack, tiles, state, kin[b], b, tileTrust, local));
+    useLadderKernel(kernel);
+    const fast = BANDS.map((b) => fastRatio(stack, tiles, state, kin[b], b, tileTrust, local)!);
+    // The coarsest curve reaches over almost the whole ladder.
+    expect(plain.map(Number.isNaN)).toEqual([false, false, true]);
+    expect(Number.isNaN(fast[2])).toBe(true);
+    expectAlike(fast.slice(0, 2), plain.slice(0, 2));
   });
 
   it('tiles near frames are the same', () => {

@@ -1,5 +1,6 @@
 // AssemblyScript, compiled to SIMD WebAssembly by scripts/build.mjs: entries of a joint solve brought together, and sums over them, by the arithmetic of
-// src/ladder/position-scatter.ts, uncertainty.ts and find-blurred.ts; tests/unit/fast-ladder.test.ts and fast-solve-entries.test.ts hold them together.
+// src/ladder/position-scatter.ts, uncertainty.ts, plain-losses.ts and far-noise.ts; tests/unit/fast-ladder.test.ts and fast-solve-entries.test.ts hold them together.
+import { medianOf, quantileOf } from './select';
 
 @inline function at(values: usize, i: i32): f64 { return load<f64>(values + (<usize>i << 3)); }
 @inline function put(values: usize, i: i32, value: f64): void { store<f64>(values + (<usize>i << 3), value); }
@@ -109,4 +110,37 @@ export function tilesNear(z: usize, frames: i32, depth: usize, spread: usize, tr
       put(squares, k, at(squares, k) + square);
     }
   }
+}
+
+/**
+ * Of entries out of reach, the weaker ones: the median of what is measured beyond what the model expects there, over the noise.
+ *
+ * @param job i32: tiles, frames, steps of a curve, spreads; then addresses: spreads, a curve's energy and kinship, z, depth, bend, spread, own energy, energy around, tileTrust, noise (f64), energy, trust (f32),
+ * and room for three f64 an entry
+ * @param far least defocus; @param chance share of the tiles' differences that is; @param shape median of a mean of squares against its mean
+ * @param relied, trusted what a tile's trust and an entry's must exceed; @param weak share of the entries called so; @param least entries
+ * @returns NaN where there are too few entries
+ */
+export function farRatio(job: usize, perStep: f64, far: f64, chance: f64, shape: f64, relied: f64, trusted: f64, weak: f64, least: f64): f64 {
+  const tiles = whole(job, 0), frames = whole(job, 1), steps = whole(job, 2), spreads = whole(job, 3), table = <usize>whole(job, 4), curve = <usize>whole(job, 5), kinship = <usize>whole(job, 6), z = <usize>whole(job, 7), depth = <usize>whole(job, 8);
+  const bend = <usize>whole(job, 9), spread = <usize>whole(job, 10), own = <usize>whole(job, 11), around = <usize>whole(job, 12), tileTrust = <usize>whole(job, 13), noise = <usize>whole(job, 14), energy = <usize>whole(job, 15), trust = <usize>whole(job, 16);
+  const bytes = <usize>(tiles * frames) << 3, ratio = <usize>whole(job, 17), strength = ratio + bytes, ordered = strength + bytes;
+  let n = 0;
+  for (let t = 0, i = 0; t < tiles; t++, i += frames) {
+    if (at(tileTrust, t) <= relied) continue;
+    const mine = at(own, t), s = nearest(table, spreads, at(spread, t)), middle = at(depth, t) + at(bend, t), others = at(around, t);
+    for (let k = 0; k < frames; k++) {
+      const delta = at(z, k) - middle;
+      if ((delta <= far && delta >= -far) || plane(trust, i + k) <= trusted) continue;
+      const j = <i32>min<f64>(floor<f64>(abs<f64>(delta) / perStep + 0.5), <f64>(steps - 1)), away = chance * (1 - at(kinship, j)), expected = energyAt(curve, steps, perStep, s, delta) * (mine + away * (others - mine));
+      put(ratio, n, plane(energy, i + k) / at(noise, k) / shape - expected / at(noise, k));
+      put(strength, n++, mine / at(noise, k));
+    }
+  }
+  if (<f64>n < least) return NaN;
+  memory.copy(ordered, strength, <usize>n << 3);
+  const limit = quantileOf(ordered, n, weak);
+  let kept = 0;
+  for (let i = 0; i < n; i++) if (at(strength, i) <= limit) put(ratio, kept++, at(ratio, i));
+  return medianOf(ratio, kept);
 }
