@@ -39,6 +39,7 @@ export interface LadderKernel {
   outline(light: number, inside: number, rows: number, columns: number, darker: number, reach: number, room: number, ground: number, rim: number): void;
   markRising(energy: number, noise: number, count: number, frames: number, most: number, tiles: number, mark: number): void;
   keepSteady(energy: number, noise: number, trust: number, frames: number, tile: number, count: number, rim: number, least: number, out: number): number;
+  growMask(mask: number, rows: number, columns: number, out: number): void;
   sharpestFrames(fine: number, middle: number, fineNoise: number, middleNoise: number, fineFloor: number, middleFloor: number, frames: number, tile: number, count: number, out: number): void;
   withoutPadding(from: number, range: number, lines: number, wide: number, frames: number, out: number): void;
   coupled(system: number, tileBytes: number, lanes: number, slots: number, reach: number, tiles: number, own: number, wide: number, frames: number, unknowns: number, coupling: number, normal: number): void;

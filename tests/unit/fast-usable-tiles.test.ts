@@ -2,11 +2,12 @@ import { afterEach, beforeAll, describe, expect, it } from 'vitest';
 import { plainSharpest } from '../../src/ladder/choose-tiles.js';
 import { useLadderKernel } from '../../src/ladder/fast-kernel.js';
 import { fastReadable, fastSharpest } from '../../src/ladder/fast-usable-tiles.js';
+import { grownMask } from '../../src/ladder/grown-mask.js';
 import { plainReadable } from '../../src/ladder/plain-usable-tiles.js';
 import { randomFrom } from '../../src/ladder/statistics.js';
 import type { TileStack } from '../../src/ladder/tile-stack.js';
 import type { LadderKernel } from '../../src/simd/ladder-kernel.js';
-import { builtKernel } from '../helpers/plain-and-fast.js';
+import { builtKernel, byBoth } from '../helpers/plain-and-fast.js';
 
 let kernel: LadderKernel;
 beforeAll(async () => { kernel = await builtKernel(); });
@@ -37,5 +38,13 @@ describe('usable, steady and sharpest tiles', () => {
     expect(plain.steady.length).toBeLessThan(plain.usable.length);
     expect(plain.inside).toBeLessThan(gridRows * gridColumns);
     expect(new Set(sharpest).size).toBe(frames);
+  });
+
+  // Around a tile lie eight others, fewer at the edge.
+  it('grow by one ring of tiles, cut off at the edges', () => {
+    const mask = new Uint8Array(7 * 9), { plain, fast } = byBoth(kernel, () => { for (const [r, c] of [[0, 0], [3, 4], [6, 8], [5, 8]]) mask[r * 9 + c] = 1; return grownMask(mask, 7, 9); });
+    expect(fast).toEqual(plain);
+    expect(fast.reduce((sum, v) => sum + v, 0)).toBe(4 + 9 + 6);
+    expect([fast[1 * 9 + 1], fast[2 * 9 + 3], fast[4 * 9 + 7], fast[2], fast[3 * 9 + 6], fast[3 * 9 + 8]]).toEqual([1, 1, 1, 0, 0, 0]);
   });
 });

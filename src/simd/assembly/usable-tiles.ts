@@ -1,4 +1,4 @@
-// AssemblyScript, compiled to SIMD WebAssembly by scripts/build.mjs: loops over all tiles and frames of src/ladder/silhouette.ts, usable-tiles.ts, steady-tiles.ts and choose-tiles.ts,
+// AssemblyScript, compiled to SIMD WebAssembly by scripts/build.mjs: loops over all tiles and frames of src/ladder/silhouette.ts, plain-usable-tiles.ts, steady-tiles.ts, choose-tiles.ts and grown-mask.ts,
 // by the same arithmetic; tests/unit/fast-usable-tiles.test.ts holds them together. Planes are f32, tile × frame.
 
 @inline function at(values: usize, i: i32): f64 { return load<f64>(values + (<usize>i << 3)); }
@@ -66,5 +66,14 @@ export function sharpestFrames(fine: usize, middle: usize, fineNoise: usize, mid
       if (value > best) { best = value; found = k; }
     }
     store<i32>(out + (<usize>i << 2), found);
+  }
+}
+
+/** Marks in `out` (u8 each, 0 before) what is marked in `mask`, and the tiles around it. */
+export function growMask(mask: usize, rows: i32, columns: i32, out: usize): void {
+  for (let r = 0, i = 0; r < rows; r++) for (let c = 0; c < columns; c++, i++) {
+    if (!load<u8>(mask + i)) continue;
+    const left = max(0, c - 1), wide = min(columns - 1, c + 1) - left + 1;
+    for (let y = max(0, r - 1), bottom = min(rows - 1, r + 1); y <= bottom; y++) memory.fill(out + y * columns + left, 1, wide);
   }
 }
