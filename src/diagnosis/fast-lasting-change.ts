@@ -1,13 +1,10 @@
-import { withKernel } from '../ladder/fast-kernel.js';
+import { MOST_COPIED, withKernel } from '../ladder/fast-kernel.js';
 import { BLOCK_TILES, CLEAR, type Brightness, type Moment } from './plain-lasting-change.js';
-
-/** Values of a plane, at most, that are copied to the kernel: of more, the plain code is compiled soon enough, and needs no second copy. */
-const MOST_VALUES = 2 ** 21;
 
 /** plainChangedShares in WebAssembly; null where there is none, or no room. */
 export function fastChangedShares({ frames, brightnessChange, inside, gridRows, gridColumns }: Brightness, moments: readonly Moment[]): number[] | null {
   const values = brightnessChange.length, tiles = gridRows * gridColumns, most = Math.ceil(gridRows / BLOCK_TILES) * Math.ceil(gridColumns / BLOCK_TILES);
-  return values > MOST_VALUES ? null : withKernel(({ kernel, arena }) => {
+  return values > MOST_COPIED ? null : withKernel(({ kernel, arena }) => {
     const changeAt = arena.take(4 * values), insideAt = arena.take(tiles), blocksAt = arena.take(8 * (most + 1) * frames), frameAt = arena.take(4 * frames), axesAt = [0, 1, 2].map(() => arena.take(8 * frames)), { buffer } = kernel.memory;
     new Float32Array(buffer, changeAt, values).set(brightnessChange);
     new Uint8Array(buffer, insideAt, tiles).set(inside);

@@ -3,6 +3,9 @@ import type { LadderKernel } from '../simd/ladder-kernel.js';
 
 export interface FastKernel { kernel: LadderKernel; arena: Arena }
 
+/** Values of one of a stack's planes (tile × frame), at most, that are copied to the kernel: of more, the plain code is compiled soon enough, and needs no second copy. */
+export const MOST_COPIED = 2 ** 21;
+
 let used: FastKernel | null = null;
 
 /** Lets this thread's solves run by the SIMD kernel; null: by the plain code, which gives the same numbers slower. */

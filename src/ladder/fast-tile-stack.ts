@@ -1,13 +1,10 @@
-import { withKernel } from './fast-kernel.js';
+import { MOST_COPIED, withKernel } from './fast-kernel.js';
 import { BLOCK_TILES, LIMIT_FACTOR, LIMIT_LEAST, QUIET_SHARE, strides, type TilePlanes, type Unexposed } from './plain-tile-stack.js';
-
-/** Values of a plane, at most, that are copied to the kernel: of more, the plain code is compiled soon enough, and needs no second copy. */
-const MOST_VALUES = 2 ** 21;
 
 /** plainUnexposed in SIMD WebAssembly; null, and nothing done, where there is none, no room, or a value is not a number. */
 export function fastUnexposed({ energy, brightness, inside, gridRows, gridColumns, frames }: TilePlanes, trust: Float32Array): Unexposed | null {
   const tiles = gridRows * gridColumns, values = tiles * frames, { exposure, sample } = strides(tiles, frames);
-  return values > MOST_VALUES ? null : withKernel(({ kernel, arena }) => {
+  return values > MOST_COPIED ? null : withKernel(({ kernel, arena }) => {
     const planeAt = arena.take(4 * values), trustAt = arena.take(4 * values), insideAt = arena.take(tiles), lightAt = arena.take(8 * tiles), gainAt = arena.take(8 * frames), roomAt = arena.take(8 * Math.max(values, frames)), { buffer } = kernel.memory;
     const plane = new Float32Array(buffer, planeAt, values);
     new Uint8Array(buffer, insideAt, tiles).set(inside);

@@ -1,7 +1,7 @@
 import type { Similarity } from '../registration/similarity.js';
 import type { FrameMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
 import { tileGrid } from '../sharpness/tile-grid.js';
-import { withKernel } from './fast-kernel.js';
+import { MOST_COPIED, withKernel } from './fast-kernel.js';
 import { tileFollower } from './follow-tiles.js';
 
 /** What is read of all frames' tiles. */
@@ -17,7 +17,7 @@ export interface ReadTiles {
 }
 
 /** Frames read before their values are put tile by tile: one by one, each value would cost a cache line. Of so few values all frames together, by the kernel. */
-const FRAMES_AT_ONCE = 16, FEW_VALUES = 2 ** 21;
+const FRAMES_AT_ONCE = 16;
 
 /** Reads the tiles of a stack's frames as they come, in any order. */
 export class TileReader {
@@ -52,7 +52,7 @@ export class TileReader {
     tileFollower(plan, measure, { ...this.grid, inside, clear })(measure, transform, out);
     this.seen++;
     waiting.set(place, out);
-    const atOnce = inside.length * frames <= FEW_VALUES ? frames : FRAMES_AT_ONCE, from = place - (place % atOnce), places = Array.from({ length: Math.min(atOnce, frames - from) }, (_, i) => from + i);
+    const atOnce = inside.length * frames <= MOST_COPIED ? frames : FRAMES_AT_ONCE, from = place - (place % atOnce), places = Array.from({ length: Math.min(atOnce, frames - from) }, (_, i) => from + i);
     if (!places.every((other) => waiting.has(other))) return;
     const some = places.map((other) => waiting.get(other)!);
     this.planes.forEach((plane, p) => { if (!(some.length === frames && fastByTile(some.map((read) => read[p]), plane))) some.forEach((read, i) => plainByTile(read[p], plane, from + i, frames)); });
@@ -74,7 +74,7 @@ function plainByTile(values: Float32Array, plane: Float32Array, first: number, f
 
 /** The same of all frames in WebAssembly; false, and nothing done, where there are too many values, or there is none, or no room. */
 function fastByTile(read: readonly Float32Array[], plane: Float32Array): boolean {
-  return plane.length > FEW_VALUES ? false : withKernel(({ kernel, arena }) => {
+  return plane.length > MOST_COPIED ? false : withKernel(({ kernel, arena }) => {
     const tiles = read[0].length, readAt = arena.take(4 * plane.length), outAt = arena.take(4 * plane.length), { buffer } = kernel.memory;
     read.forEach((values, k) => new Float32Array(buffer, readAt + 4 * tiles * k, tiles).set(values));
     kernel.byTile(readAt, read.length, tiles, outAt);
