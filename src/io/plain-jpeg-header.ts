@@ -1,9 +1,7 @@
 import { jpegLayout } from '../image/jpeg-layout.js';
+import { MOST_PIXELS } from './most-pixels.js';
 import type { ByteSource } from './raw/byte-source.js';
 import { jpegHeader, type JpegHeader } from './raw/jpeg-header.js';
-
-/** What the picture library takes at most. */
-const MOST_PIXELS = 0x3fff ** 2;
 
 /**
  * Size, orientation and camera data of an ordinary JPEG file by its first bytes, without the picture library.

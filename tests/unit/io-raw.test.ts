@@ -69,6 +69,23 @@ describe.each(rawKinds)('a raw file of kind %s', (kind) => {
   });
 });
 
+describe('what one maker does in several ways', () => {
+  it.each([
+    ['orf', 'om-system'], ['orf', 'settings-in-note'], ['orf', 'other-magic'], ['cr3', 'narrow-offsets'], ['raf', 'sensor-size-alone'],
+  ] as const)('%s, %s: the picture and the facts are found all the same', async (kind, variant) => {
+    const file = await written(kind, { variant, columns: 3 * columns, rows: 3 * rows, orientation: 6 }), header = await readHeader(file);
+    expect(header).toMatchObject({ rows: columns, columns: rows, problem: null, facts: { cameraModel: 'Bench camera', fNumber: 2.8 } });
+    // Where a sensor says its own size alone, margins of some 30 pixels count along.
+    expect(Math.abs((header.facts.sensorPixelsPerPixel ?? 1) - 3)).toBeLessThan(0.05);
+    expect((await decodeFrame(file)).rows).toBe(columns);
+  });
+  it.each(['nef', 'cr2', 'orf', 'rw2', 'pef', 'dng'] as const)('%s of a camera that also saves small pictures, and writes their width: the shot’s own counts', async (kind) => {
+    const { facts } = await readHeader(await written(kind, { columns: 3 * columns, rows: 3 * rows, writtenColumns: columns }));
+    // RW2 tells the sensor's width, 16 columns more.
+    expect(Math.abs((facts.sensorPixelsPerPixel ?? 1) - 3)).toBeLessThan(0.02);
+  });
+});
+
 describe('a raw file’s header', () => {
   it.each(rawKinds)('of kind %s is read without its picture', async (kind) => {
     // As large as a camera's: what follows the picture's own first segments does not matter to the header.

@@ -27,7 +27,7 @@ export async function previewCameraData(file: string, { at, length, header: { ex
   return exif === null || exif.length <= EXIF_HEAD_BYTES ? undefined : readPart(file, at + exif.at + EXIF_HEAD_BYTES, exif.length - EXIF_HEAD_BYTES);
 }
 
-const tooLarge = (): Error => new Error('the preview is too large');
+const tooLarge = (): Error => new Error('corrupt header: the preview is longer than any camera’s');
 
 async function readPart(file: string, at: number, length: number): Promise<Buffer> {
   if (length > MOST_BYTES) throw tooLarge();

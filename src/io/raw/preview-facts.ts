@@ -1,5 +1,6 @@
 import type { FrameFacts } from '../../pipeline/frame-source.js';
 import { frameFacts, type ExifTags } from '../frame-facts.js';
+import { MOST_PIXELS, TOO_MANY_PIXELS } from '../most-pixels.js';
 import type { RawPreview } from './find-preview.js';
 
 /** Sensors are a little wider than the pictures cameras make of them. */
@@ -12,6 +13,7 @@ const shotColumns = (preview: RawPreview, tags: ExifTags): number => preview.sho
 /** @returns why the preview can't stand for the shot, in words that fit after "P1.orf can't be read: "; null where it can */
 export function previewProblem(preview: RawPreview, tags: ExifTags): string | null {
   const { columns, rows } = preview.header, edge = Math.max(columns, rows);
+  if (columns * rows > MOST_PIXELS) return TOO_MANY_PIXELS;
   if (edge >= LEAST_COLUMNS || shotColumns(preview, tags) <= columns * AS_LARGE) return null;
   return `its only JPEG is ${columns} × ${rows} pixels small: develop it to JPEG or TIFF`;
 }

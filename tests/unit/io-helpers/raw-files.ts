@@ -18,13 +18,17 @@ export interface Shot {
   rows: number;
   /** In RW2, a second picture. */
   larger?: Buffer;
+  /** Width that the EXIF data says, where it is another than the shot's. */
+  writtenColumns?: number;
+  /** Ways of the maker's that differ between its cameras. */
+  variant?: 'om-system' | 'settings-in-note' | 'other-magic' | 'narrow-offsets' | 'sensor-size-alone';
 }
 
 /** Kinds whose facts stand in the JPEG, not in the container. */
 export const factsInJpeg: ReadonlySet<RawKind> = new Set(['raf']);
 
 type Type = 1 | 2 | 3 | 4 | 5 | 7 | 13;
-type Value = number[] | string | { bytes: Buffer } | { directory: Entry[] } | { directories: Entry[][] };
+type Value = number[] | string | { bytes: Buffer } | { inside: Entry[] } | { directory: Entry[] } | { directories: Entry[][] };
 type Entry = [tag: number, type: Type, value: Value];
 
 export function rawFile(kind: RawKind, shot: Shot): Buffer {
@@ -38,7 +42,7 @@ export function rawFile(kind: RawKind, shot: Shot): Buffer {
     case 'cr2': return tiff('II', 42, [[[0x100, 3, [shot.columns]], [0x103, 3, [6]], [0x111, 4, { bytes: full }], [0x117, 4, [full.length]], ...shotEntries, exif], jpeg(thumbnail),
       [[0x103, 3, [6]], [0x111, 4, { bytes: lossless(shot) }], [0x117, 4, [64]]]]);
     case 'arw': return tiff('II', 42, [[[0x103, 3, [6]], ...shotEntries, ...jpeg(full), exif], jpeg(thumbnail)]);
-    case 'orf': return tiff('II', 0x4f52, [[[0x100, 4, [shot.columns]], [0x103, 3, [1]], ...shotEntries, [0x8769, 4, { directory: [...exifEntries(shot), [0x927c, 7, { bytes: olympusNote(full) }]] }]], jpeg(thumbnail)]);
+    case 'orf': return tiff('II', shot.variant === 'other-magic' ? 0x5352 : 0x4f52, [[[0x100, 4, [shot.columns]], [0x103, 3, [1]], ...shotEntries, [0x8769, 4, { directory: [...exifEntries(shot), [0x927c, 7, { bytes: olympusNote(shot) }]] }]], jpeg(thumbnail)]);
     case 'rw2': return tiff('II', 0x55, [[[0x02, 3, [shot.columns + 16]], [0x03, 3, [shot.rows + 12]], [0x2e, 7, { bytes: full }], ...(shot.larger ? [[0x127, 7, { bytes: shot.larger }] satisfies Entry] : []), ...shotEntries, exif]]);
     case 'pef': return tiff('MM', 42, [[[0x100, 4, [shot.columns]], [0x103, 3, [65535]], ...shotEntries, exif], jpeg(thumbnail), jpeg(full)]);
     case 'dng': return tiff('II', 42, [[[0xfe, 4, [1]], [0x100, 4, [16]], [0x103, 3, [1]], ...shotEntries, [0xc612, 1, [1, 4, 0, 0]],
@@ -50,7 +54,7 @@ export function rawFile(kind: RawKind, shot: Shot): Buffer {
 }
 
 function exifEntries(shot: Shot): Entry[] {
-  return [[0x829d, 5, [28, 10]], [0x9003, 2, '2026:11:20 10:11:12'], [0x9291, 2, '25'], [0xa002, 4, [shot.columns]], [0xa003, 4, [shot.rows]],
+  return [[0x829d, 5, [28, 10]], [0x9003, 2, '2026:11:20 10:11:12'], [0x9291, 2, '25'], [0xa002, 4, [shot.writtenColumns ?? shot.columns]], [0xa003, 4, [shot.rows]],
     [0xa20e, 5, [25_000, 10]], [0xa20f, 5, [25_000, 10]], [0xa210, 3, [3]]];
 }
 
@@ -95,7 +99,7 @@ class Writer {
     const at = this.put(Buffer.concat([this.number(entries.length, 2), Buffer.alloc(12 * entries.length + 4)]));
     entries.sort((a, b) => a[0] - b[0]).forEach(([tag, type, value], i) => {
       const [count, content] = this.content(type, value);
-      const field = content.length <= 4 ? Buffer.concat([content, Buffer.alloc(4 - content.length)]) : this.number(this.put(content), 4);
+      const field = typeof value === 'object' && 'inside' in value ? content : content.length <= 4 ? Buffer.concat([content, Buffer.alloc(4 - content.length)]) : this.number(this.put(content), 4);
       Buffer.concat([this.number(tag, 2), this.number(type, 2), this.number(count, 4), field]).copy(this.bytes, at + 2 + 12 * i);
     });
     return at;
@@ -104,6 +108,8 @@ class Writer {
   private content(type: Type, value: Value): [count: number, content: Buffer] {
     if (typeof value === 'string') return [value.length + 1, Buffer.from(`${value}\0`, 'latin1')];
     if ('bytes' in value) return type === 7 ? [value.bytes.length, value.bytes] : [1, this.number(this.put(value.bytes), 4)];
+    // As many bytes as the directory has (TIFF 6.0, section 2), which lies where the field says.
+    if ('inside' in value) return [2 + 12 * value.inside.length + 4, this.number(this.directory(value.inside), 4)];
     if ('directory' in value) return [1, this.number(this.directory(value.directory), 4)];
     if ('directories' in value) return [value.directories.length, Buffer.concat(value.directories.map((one) => this.number(this.directory(one), 4)))];
     const size = type === 1 ? 1 : type === 3 ? 2 : 4;
@@ -111,23 +117,24 @@ class Writer {
   }
 }
 
-/** Its offsets count from the note's start. */
-function olympusNote(full: Buffer): Buffer {
-  const out = new Writer(true);
-  out.bytes = Buffer.from('OLYMPUS\0II\x03\0', 'latin1');
-  out.directory([[0x2020, 13, { directory: [[0x101, 4, { bytes: full }], [0x102, 4, [full.length]]] }]]);
+/** Its offsets count from the note's start. Older cameras write the directory of settings as the value itself (type 7), newer ones where it lies (type 13). */
+function olympusNote({ full, variant }: Shot): Buffer {
+  const out = new Writer(true), settings: Entry[] = [[0x101, 4, { bytes: full }], [0x102, 4, [full.length]]];
+  out.bytes = Buffer.from(variant === 'om-system' ? 'OM SYSTEM\0\0\0II\x04\0' : 'OLYMPUS\0II\x03\0', 'latin1');
+  out.directory([variant === 'settings-in-note' ? [0x2020, 7, { inside: settings }] : [0x2020, 13, { directory: settings }]]);
   return out.bytes;
 }
 
-function raf({ full, rows, columns }: Shot): Buffer {
+function raf({ full, rows, columns, variant }: Shot): Buffer {
   const head = Buffer.alloc(160);
   head.write('FUJIFILMCCD-RAW 0201FF000000Bench camera', 'latin1');
   head.writeUInt32BE(head.length, 84);
   head.writeUInt32BE(full.length, 88);
   head.writeUInt32BE(head.length + full.length, 92);
-  const facts = Buffer.alloc(24);
-  facts.writeUInt32BE(2, 0);
-  [0x100, 4, rows + 20, columns + 30, 0x111, 4, rows, columns].forEach((value, i) => facts.writeUInt16BE(value, 4 + 2 * i));
+  const all = [0x100, 4, rows + 20, columns + 30, 0x111, 4, rows, columns], some = variant === 'sensor-size-alone' ? all.slice(0, 4) : all;
+  const facts = Buffer.alloc(4 + 2 * some.length);
+  facts.writeUInt32BE(some.length / 4, 0);
+  some.forEach((value, i) => facts.writeUInt16BE(value, 4 + 2 * i));
   return Buffer.concat([head, full, facts, Buffer.alloc(400, 0x5a)]);
 }
 
@@ -143,10 +150,9 @@ function cr3(shot: Shot, shotEntries: Entry[]): Buffer {
   const top = box('ftyp', Buffer.from('crx \0\0\0\x01crx isom', 'latin1'));
   const facts = box('uuid', Buffer.from('85c0b687820f11e08111f4ce462b6a48', 'hex'), box('CMT1', tiff('II', 42, [[[0x100, 4, [shot.columns]], ...shotEntries]])), box('CMT2', tiff('II', 42, [exifEntries(shot)])));
   const movie = (jpegAt: number): Buffer => {
-    const offset = Buffer.alloc(16);
-    offset.writeUInt32BE(1, 4);
-    offset.writeBigUInt64BE(BigInt(jpegAt), 8);
-    const table = box('stbl', box('stsz', words(0, 0, 1, shot.full.length)), box('co64', offset));
+    // One sample: its size as all samples' or in a table, its place by 32 or by 64 bits (ISO/IEC 14496-12, 8.7.3 and 8.7.5).
+    const table = shot.variant === 'narrow-offsets' ? box('stbl', box('stsz', words(0, shot.full.length, 1)), box('stco', words(0, 1, jpegAt)))
+      : box('stbl', box('stsz', words(0, 0, 1, shot.full.length)), box('co64', words(0, 1, 0, jpegAt)));
     return box('moov', facts, box('trak', box('tkhd', words(0)), box('mdia', box('mdhd', words(0)), box('minf', table))));
   };
   const preview = box('uuid', Buffer.from('eaf42b5e1c984b88b9fbb7dc406e4d16', 'hex'), words(0, 1), box('PRVW', words(0, 0x10001, 0x10, shot.thumbnail.length), shot.thumbnail));
