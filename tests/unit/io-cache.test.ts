@@ -1,6 +1,7 @@
-import { chmodSync, mkdirSync, readFileSync, readdirSync, statSync, utimesSync, writeFileSync } from 'node:fs';
+import { chmodSync, mkdirSync, readFileSync, readdirSync, statSync, unlinkSync, utimesSync, writeFileSync } from 'node:fs';
+import { open, type FileHandle } from 'node:fs/promises';
 import path from 'node:path';
-import { describe, expect, it } from 'vitest';
+import { afterEach, describe, expect, it, vi } from 'vitest';
 import { cacheFolder, cacheLimitBytes } from '../../src/io/cache/cache-folder.js';
 import { fileStamp } from '../../src/io/cache/file-stamp.js';
 import { MeasureStore } from '../../src/io/cache/measure-store.js';
@@ -55,6 +56,22 @@ describe('fileStamp', () => {
     expect(statSync(file).mtimeMs).toBe(1000 * written);
     expect((await fileStamp(file))?.id).not.toBe(before?.id);
   });
+  it.each([['head', 5], ['middle', 50_005], ['tail', 99_990]])('changes with the %s of a file where the disk has no time of change and its other times are set back', async (_, at) => {
+    const bytes = Buffer.alloc(100_000, 1);
+    writeFileSync(file, bytes);
+    const handle = await open(file), found = await handle.stat({ bigint: true }), prototype = Object.getPrototypeOf(handle) as FileHandle;
+    await handle.close();
+    // What such a disk says before and after.
+    vi.spyOn(prototype, 'stat').mockImplementation((async () => found) as unknown as FileHandle['stat']);
+    const before = await fileStamp(file);
+    bytes[at] = 2;
+    writeFileSync(file, bytes);
+    expect((await fileStamp(file))?.id).not.toBe(before?.id);
+    bytes[at] = 1;
+    writeFileSync(file, bytes);
+    expect((await fileStamp(file))?.id).toBe(before?.id);
+  });
+  afterEach(() => { vi.restoreAllMocks(); });
   it('is not settled just after a change, nor where the file’s time lies ahead of the clock', async () => {
     writeFileSync(file, 'new');
     const now = statSync(file).ctimeMs;
@@ -142,6 +159,19 @@ describe('MeasureStore', () => {
     utimesSync(ahead, 4_102_444_800, 4_102_444_800);
     await store.trim();
     expect(readdirSync(folder).sort()).toEqual(['aa.measure', 'bb.measure.2-0.part', 'notes.txt']);
+  });
+  it.runIf(process.platform !== 'win32')('is for its owner alone: pictures may be private', async () => {
+    const { store, folder } = make('private');
+    await store.put('aa', someMeasure(7));
+    for (const place of [folder, path.join(folder, 'aa.measure')]) expect(statSync(place).mode & 0o077, place).toBe(0);
+  });
+  it('does not try again for every frame where one could not be kept', async () => {
+    const { store, folder } = make('refused');
+    writeFileSync(folder, 'a file');
+    await store.put('aa', someMeasure(8));
+    unlinkSync(folder);
+    await store.put('bb', someMeasure(8));
+    expect(() => readdirSync(folder)).toThrow();
   });
   it('does without a place that can’t be written to', async () => {
     writeFileSync(path.join(root, 'file'), '');

@@ -3,6 +3,7 @@ import path from 'node:path';
 import { CancelledError } from '../../contract/errors.js';
 import type { FrameSource } from '../../pipeline/frame-source.js';
 import type { FrameMeasure, MeasurePlan } from '../../sharpness/measure-plan.js';
+import { liesIn } from '../lies-in.js';
 import { cacheFolder, cacheLimitBytes } from './cache-folder.js';
 import { fileStamp, type FileStamp } from './file-stamp.js';
 import { MeasureStore } from './measure-store.js';
@@ -13,6 +14,7 @@ const AT_ONCE = 8;
 
 /**
  * The same frames, of which those measured before by the same plan and the same code are not decoded again. What is measured anew is kept.
+ * Nothing is kept in the stack's own folder, whoever names it: that is never written to.
  *
  * @param source of a folder
  * @param wanted false: neither read nor kept
@@ -21,14 +23,14 @@ export function cachedSource(source: FrameSource, wanted = true): FrameSource {
   const folder = cacheFolder();
   if (!wanted || folder === null) return source;
   const store = new MeasureStore(folder, cacheLimitBytes());
-  return { folder: source.folder, frames: source.frames, measure: (indices, plan, onMeasured, onFailed, signal) => measureCached(source, store, indices, plan, onMeasured, onFailed, signal) };
+  return { folder: source.folder, frames: source.frames, measure: (indices, plan, onMeasured, onFailed, signal) => measureCached(source, folder, store, indices, plan, onMeasured, onFailed, signal) };
 }
 
 interface Known { key: string; stamp: FileStamp }
 
-async function measureCached(source: FrameSource, store: MeasureStore, ...[indices, plan, onMeasured, onFailed, signal]: Parameters<FrameSource['measure']>): ReturnType<FrameSource['measure']> {
-  const code = await measuringCode().catch(() => null);
-  if (code === null) return source.measure(indices, plan, onMeasured, onFailed, signal);
+async function measureCached(source: FrameSource, folder: string, store: MeasureStore, ...[indices, plan, onMeasured, onFailed, signal]: Parameters<FrameSource['measure']>): ReturnType<FrameSource['measure']> {
+  const [code, inStack] = await Promise.all([measuringCode().catch(() => null), liesIn(folder, source.folder)]);
+  if (code === null || inStack) return source.measure(indices, plan, onMeasured, onFailed, signal);
   const known = new Map<number, Known>(), fresh: number[] = [], queue = indices.slice();
   const lookUp = async (): Promise<void> => {
     for (let index = queue.shift(); index !== undefined; index = queue.shift()) {
