@@ -131,9 +131,12 @@ function cardOf({ name, cameraModel, values }: RigCardInfo): RigCard {
   return { schema: RIG_SCHEMA, name, ...(cameraModel === undefined ? {} : { cameraModel }), ...known };
 }
 
+/** Devices of Windows, whatever ending follows (Microsoft's "Naming Files, Paths, and Namespaces"). */
+const DEVICE = /^(?:con|prn|aux|nul|com\d|lpt\d)$/;
+
 /** A file name any system takes, that no other card has. */
 function freeName(name: string, taken: readonly string[]): string {
-  const plain = name.normalize('NFKD').toLowerCase().replace(/×/g, 'x').replace(/[^a-z0-9]+/g, '-').replace(/^-+|-+$/g, '').slice(0, 60) || 'rig';
+  const letters = name.normalize('NFKD').toLowerCase().replace(/×/g, 'x').replace(/[^a-z0-9]+/g, '-').replace(/^-+|-+$/g, '').slice(0, 60) || 'rig', plain = DEVICE.test(letters) ? `rig-${letters}` : letters;
   const lower = new Set(taken.map((file) => file.toLowerCase()));
   for (let n = 1; ; n++) {
     const file = `${n === 1 ? plain : `${plain}-${n}`}${ENDING}`;

@@ -43,6 +43,14 @@ describe('saved rig cards', () => {
     expect((await readdir(settings))).toEqual(['rig-cards']);
   });
 
+  // Microsoft's "Naming Files, Paths, and Namespaces": these stand for devices, with any ending and in any case.
+  it.each(['CON', 'prn', 'Aux', 'NUL', 'com1', 'LPT9'])('called %s has a file that Windows takes for one', async (name) => {
+    await cards.save({ name, values: { magnification: 5 } });
+    const [file] = await readdir(path.join(settings, 'rig-cards'));
+    expect(file.split('.')[0]).not.toMatch(/^(con|prn|aux|nul|com[0-9]|lpt[0-9])$/i);
+    expect((await cards.named(name))?.magnification).toBe(5);
+  });
+
   it('leaves broken cards and those of a later version alone, and says why', async () => {
     const folder = path.join(settings, 'rig-cards');
     await mkdir(folder);
