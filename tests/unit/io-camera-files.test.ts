@@ -74,6 +74,21 @@ describe('JPEG as cameras write it', () => {
   });
 });
 
+describe('camera data', () => {
+  it('that is damaged counts as unwritten, and the picture as whole', async () => {
+    const whole = await noisePicture(64, 48).withExif({ IFD0: { Model: 'Bench camera' }, IFD2: { FNumber: '28/10' } }).jpeg().toBuffer(), from = whole.indexOf('Exif\0\0') + 6;
+    writeFileSync(at('whole.jpg'), whole);
+    expect((await readHeader(at('whole.jpg'))).facts).toMatchObject({ cameraModel: 'Bench camera', fNumber: 2.8 });
+    // Byte order and place of the first directory (TIFF 6.0, section 2), then all of its entries.
+    for (const [first, last] of [[0, 2], [4, 8], [8, 60]]) {
+      writeFileSync(at('damaged.jpg'), Buffer.from(whole).fill(0xee, from + first, from + last));
+      const { facts, ...header } = await readHeader(at('damaged.jpg'));
+      expect(header, `${first}`).toMatchObject({ rows: 48, columns: 64, problem: null });
+      expect(facts, `${first}`).toMatchObject({ cameraModel: null, fNumber: null });
+    }
+  });
+});
+
 describe('colour profiles', () => {
   // Adobe RGB (1998) Color Image Encoding, 2005-05, annex: primaries adapted to D50, exponent 2 51/256 (figures from memory).
   const wide = matrixProfile('Wide bench profile', [[0.60974, 0.31111, 0.01947], [0.20528, 0.62567, 0.06087], [0.14919, 0.06322, 0.74457]], 2 + 51 / 256);
@@ -108,7 +123,30 @@ describe('HEIF', () => {
     const { problem } = await readHeader(at('b.heic'));
     expect(problem).toMatch(/HEVC.*export it as JPEG or TIFF/);
   });
+  it('HEVC is named even where its header is whole, and whatever it is called', async () => {
+    writeFileSync(at('c.heic'), heifOfHevc(640, 480));
+    // What the picture library makes of it: it would have to decode it to notice.
+    expect(await sharp(at('c.heic')).metadata()).toMatchObject({ format: 'heif', compression: 'hevc', width: 640, height: 480 });
+    expect((await readHeader(at('c.heic'))).problem).toMatch(/HEVC.*export it as JPEG or TIFF/);
+    writeFileSync(at('c.jpg'), heifOfHevc(640, 480));
+    expect((await readHeader(at('c.jpg'))).problem).toMatch(/HEVC/);
+  });
 });
+
+/** The boxes of a HEIF file with one picture (ISO/IEC 23008-12 and 14496-12, 8.11), coded with HEVC as its configuration says (14496-15, 8.3.3.1), and nothing that could be decoded. */
+function heifOfHevc(columns: number, rows: number): Buffer {
+  const hex = (text: string): Buffer => Buffer.from(text.replaceAll(' ', ''), 'hex'), u32 = (value: number): string => value.toString(16).padStart(8, '0');
+  const box = (type: string, ...content: Buffer[]): Buffer => { const body = Buffer.concat(content); return Buffer.concat([hex(u32(body.length + 8)), Buffer.from(type, 'latin1'), body]); };
+  const configuration = hex('01 01 60000000 900000000000 5a f000 fc fd f8 f8 0000 0f 00'), samples = Buffer.alloc(64, 0x5a);
+  const head = box('ftyp', Buffer.from('heic\0\0\0\0mif1heic', 'latin1'));
+  const meta = (samplesAt: number): Buffer => box('meta', hex('00000000'),
+    box('hdlr', hex('00000000 00000000'), Buffer.from('pict', 'latin1'), Buffer.alloc(13)),
+    box('pitm', hex('00000000 0001')),
+    box('iloc', hex(`00000000 4400 0001 0001 0000 0001 ${u32(samplesAt)} ${u32(samples.length)}`)),
+    box('iinf', hex('00000000 0001'), box('infe', hex('02000000 0001 0000'), Buffer.from('hvc1\0', 'latin1'))),
+    box('iprp', box('ipco', box('hvcC', configuration), box('ispe', hex(`00000000 ${u32(columns)} ${u32(rows)}`))), box('ipma', hex('00000000 00000001 0001 02 81 02'))));
+  return Buffer.concat([head, meta(head.length + meta(0).length + 8), box('mdat', samples)]);
+}
 
 /** PNG (third edition, 11.3.2.3): the profile goes into a chunk before the picture data. */
 function withProfile(png: Buffer, profile: Buffer): Buffer {
