@@ -54,6 +54,14 @@ describe.skipIf(probe === null)('a drive', () => {
     expect(frames.map(({ file, problem }) => [file, problem])).toEqual([0, 1, 2, 3, 4].map((i) => [`f${i}.jpg`, i === 2 ? 'its drive does not answer' : null]));
   });
 
+  it('that does not answer for the list of its files: said in one line with what to do', async () => {
+    await plug();
+    await drive.behave({ delayMs: 0, silent: { '': -1 } });
+    const began = performance.now(), failure: unknown = await openFolder(drive.place, undefined, 700).catch((error: unknown) => error);
+    expect(String(failure)).toMatch(/can't be read: its drive does not answer/);
+    expect(performance.now() - began).toBeLessThan(5_000);
+  });
+
   it('that answers for nothing: said in one line with what to do, and no frame is waited for after the second', async () => {
     await plug();
     await drive.behave({ delayMs: 0, silent: Object.fromEntries(all.map((i) => [`f${i}.jpg`, -1])) });
@@ -72,9 +80,9 @@ describe.skipIf(probe === null)('a drive', () => {
     expect([...named.entries()]).toEqual([[1, expect.stringMatching(/came to no end .*its drive does not answer/)]]);
   });
 
-  it.each([['a header', -1], ['a picture', HEADER_BYTES]])('that does not answer for %s: Ctrl-C ends the program within a second all the same', async (_, silentFrom) => {
+  it.each([['the list of its files', { '': -1 }], ['a header', { 'f3.jpg': -1 }], ['a picture', { 'f3.jpg': HEADER_BYTES }]])('that does not answer for %s: Ctrl-C ends the program within a second all the same', async (_, silent) => {
     await plug();
-    await drive.behave({ delayMs: 0, silent: { 'f3.jpg': silentFrom } });
+    await drive.behave({ delayMs: 0, silent });
     const { status, ms, stdout, stderr } = await runCli(['check', drive.place], 3_000);
     expect([status, stdout, stderr]).toEqual([130, '', '']);
     // With the time a busy machine takes to notice that a process has ended.
@@ -92,11 +100,27 @@ describe.skipIf(probe === null)('a drive', () => {
     expect(await threadsEnded(10_000)).toBe(true);
   });
 
+  // The decoder maps such files into memory. Where it touches a page that the drive can't give any more, the system ends the whole program, this test's included.
+  it.each(['webp', 'tiff'] as const)('that is pulled while a decoder reads %s by name ends no program: the frames are named', async (format) => {
+    const mapped = path.join(root, format), names = [0, 1].map((i) => `m${i}.${format}`), reasons: string[] = [];
+    mkdirSync(mapped);
+    for (const name of names) await noisePicture(COLUMNS, ROWS).toFormat(format, { lossless: true, compression: 'none' }).toFile(path.join(mapped, name));
+    drive = (await oddDrive(mapped))!;
+    const opened = await openFolder(drive.place);
+    expect(opened.frames.map(({ problem }) => problem)).toEqual([null, null]);
+    await drive.behave({ delayMs: 0, silent: Object.fromEntries(names.map((name) => [name, HEADER_BYTES])) });
+    const measuring = opened.measure([0, 1], plan, () => expect.unreachable(), (_, reason) => reasons.push(reason));
+    await new Promise((resolve) => setTimeout(resolve, 1_500));
+    await drive.pull();
+    await measuring;
+    expect(reasons).toHaveLength(2);
+  });
+
   it('that is pulled while it is read: every frame is named, in words', async () => {
     await plug();
     const opened = await openFolder(drive.place), reasons: string[] = [];
     await drive.behave({ delayMs: 0, silent: Object.fromEntries(all.map((i) => [`f${i}.jpg`, HEADER_BYTES])) });
-    // Binned, so that a decoder that averages opens files by their names and maps them into memory.
+    // Binned, as frames of many pixels are.
     const measuring = opened.measure(all, { ...plan, bin: 2 }, () => expect.unreachable(), (_, reason) => reasons.push(reason));
     await new Promise((resolve) => setTimeout(resolve, 1_500));
     await drive.pull();

@@ -1,6 +1,7 @@
 import { mkdirSync, readFileSync, readdirSync, statSync, symlinkSync, writeFileSync } from 'node:fs';
+import { open, type FileHandle } from 'node:fs/promises';
 import path from 'node:path';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, it, vi } from 'vitest';
 import { UserError } from '../../src/contract/errors.js';
 import { writeFileSafely } from '../../src/io/write-file-safely.js';
 import { tempFolder } from './io-helpers/temp-folder.js';
@@ -18,6 +19,16 @@ describe('writeFileSafely', () => {
       expect(readFileSync(path.join(folder, 'report.json'), 'utf8')).toBe(text);
     }
     expect(readdirSync(folder)).toEqual(['report.json']);
+  });
+  it('has it on the disk before the old file goes: a power cut leaves the one or the other', async () => {
+    const file = path.join(root, 'power.json'), seen: string[] = [];
+    writeFileSync(file, 'old');
+    const handle = await open(file), prototype = Object.getPrototypeOf(handle) as FileHandle;
+    await handle.close();
+    const sync = vi.spyOn(prototype, 'sync').mockImplementation(async () => { seen.push(readFileSync(file, 'utf8')); });
+    await writeFileSafely(file, 'new', null);
+    sync.mockRestore();
+    expect([...seen, readFileSync(file, 'utf8')]).toEqual(['old', 'new']);
   });
   it('never writes into the stack’s folder, by whatever way', async () => {
     symlinkSync(source, path.join(root, 'way-in'));

@@ -5,7 +5,7 @@ import fs from 'node:fs';
 import path from 'node:path';
 
 const [folder, place] = process.argv.slice(2);
-/** `delayMs` before every answer; files named in `silent` are never answered for from that byte on (−1: not even their size). */
+/** `delayMs` before every answer; files named in `silent` are never answered for from that byte on (−1: not even their size); '' stands for the list of files. */
 let manner = { delayMs: 0, silent: {} };
 
 const fuse = fs.openSync('/dev/fuse', 'r+');
@@ -68,7 +68,7 @@ function answerTo(code, node, body) {
       if (silentFrom !== undefined && from + out.length > silentFrom) return null;
       return out.subarray(0, fs.readSync(descriptors[Number(node) - 2], out, 0, out.length, from));
     }
-    case op.readdir: return directory(Number(body.readBigUInt64LE(8)), body.readUInt32LE(16));
+    case op.readdir: return silentFrom === -1 ? null : directory(Number(body.readBigUInt64LE(8)), body.readUInt32LE(16));
     case op.statfs: return Buffer.alloc(80);
     case op.release: case op.releasedir: case op.flush: case op.access: return Buffer.alloc(0);
     // Who waits is being ended: the system lets it go only with an answer.

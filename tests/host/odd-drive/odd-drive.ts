@@ -3,7 +3,7 @@ import { existsSync, mkdirSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 
-/** How a drive behaves: waits before each answer, and files it never answers for from a byte on (−1: not even for their size). */
+/** How a drive behaves: waits before each answer, and files it never answers for from a byte on (−1: not even for their size); '' stands for the list of files. */
 export interface Manner { delayMs: number; silent: Readonly<Record<string, number>> }
 
 export interface OddDrive {
