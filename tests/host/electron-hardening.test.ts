@@ -6,14 +6,14 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import { tempFolder } from '../unit/io-helpers/temp-folder.js';
 
 const root = tempFolder();
-interface Seen { calls: [string, ...unknown[]][]; prevented: number; asked: boolean[]; checked: boolean[]; opened: unknown; cancelled: Record<string, boolean> }
+interface Seen { answers: { ok: boolean; error?: { message: string } }[]; calls: [string, ...unknown[]][]; prevented: number; asked: boolean[]; checked: boolean[]; opened: unknown; cancelled: Record<string, boolean> }
 
 /** Runs the built main program with a stand-in for Electron's module. */
-function runMain(...words: string[]): Seen {
+function runMain(words: string[] = [], env: Record<string, string> = {}): Seen {
   const stub = pathToFileURL(path.resolve('tests/host/electron-main-stub.mjs')).href, hook = path.join(root, 'hook.mjs');
   const hooks = `export async function resolve(name, context, next) { return name === 'electron' ? { url: ${JSON.stringify(stub)}, shortCircuit: true } : next(name, context); }`;
   writeFileSync(hook, `import { register } from 'node:module';\nregister('data:text/javascript,' + encodeURIComponent(${JSON.stringify(hooks)}));\n`);
-  return JSON.parse(execFileSync(process.execPath, ['--import', pathToFileURL(hook).href, 'dist/electron/main.js', ...words], { encoding: 'utf8' })) as Seen;
+  return JSON.parse(execFileSync(process.execPath, ['--import', pathToFileURL(hook).href, 'dist/electron/main.js', ...words], { encoding: 'utf8', env: { ...process.env, ...env } })) as Seen;
 }
 
 /** Electron's security checklist; every switch loosened makes one of these fail. */
@@ -50,11 +50,16 @@ describe('the desktop program', () => {
     expect(passed).toEqual(['rungwise:', 'blob:rungwise:']);
     expect(Object.values(seen.cancelled)).not.toContain(undefined);
   });
+  it('answers nothing that is not declared, or not well formed', () => {
+    expect(seen.answers.map(({ ok, error }) => [ok, error?.message])).toEqual([[false, expect.stringContaining('this version does not know')], [false, expect.stringContaining('out of range')]]);
+  });
   it('says what is wrong with a report it is started with, and starts all the same', () => {
     const report = path.join(root, 'x.rungwise');
     writeFileSync(report, '{}');
-    const { calls } = runMain(report);
-    expect(calls.find(([name]) => name === 'errorBox')?.[1]).toMatch(/x\.rungwise is no report of Rungwise/);
-    expect(calls.map(([name]) => name)).toContain('window');
+    // Named behind the program's own name; on macOS told once the program runs.
+    for (const { calls } of [runMain([report]), runMain([], { HANDED_OVER: report })]) {
+      expect(calls.find(([name]) => name === 'errorBox')?.[1]).toMatch(/x\.rungwise is no report of Rungwise/);
+      expect(calls.map(([name]) => name)).toContain('window');
+    }
   });
 });

@@ -34,11 +34,26 @@ describe('Electron’s wire', () => {
   afterEach(() => vi.restoreAllMocks());
   const silent: Messages = { call: async () => { throw new Error('reached'); }, bytes: async () => { throw new Error('reached'); }, stream: async () => { throw new Error('reached'); } };
 
-  it('does not answer another page', async () => {
-    const wire = electronStandIn('https://example.org/index.html');
+  // The last begins like our own address and is another's.
+  it.each(['https://example.org/index.html', 'file:///index.html', `${WINDOW_ORIGIN}.example.org/index.html`])('does not answer another page (%s), nor does anything for it', async (address) => {
+    const wire = electronStandIn(address), bridge = makeBridge(wire.ipcRenderer, wire.webUtils), heard: unknown[] = [];
+    let reached = 0;
+    const counting = async (): Promise<never> => { reached++; throw new Error('reached'); };
+    answerIpc(wire.ipcMain, checkedMessages({ call: counting, bytes: counting, stream: counting }));
+    const refused = { ok: false, error: { message: 'Asked by another page.', remedy: '', cancelled: false } };
+    expect(await bridge.call('start', null)).toEqual(refused);
+    expect(await bridge.bytes('picture', { stackId: 'a', picture: 'b', level: 0, row: 0, column: 0, rows: 1, columns: 1 }).answer).toEqual(refused);
+    bridge.stream('watch', { folder: '/x', settings: { entered: {}, rigCard: null, overlap: 0.3, outputWidthPx: null } }, (event) => heard.push(event), (answer) => heard.push(answer));
+    // Messages and their answers take a turn of the loop each.
+    for (let turn = 0; turn < 5; turn++) await new Promise((resolve) => setImmediate(resolve));
+    expect([reached, heard]).toEqual([0, []]);
+  });
+  it('lets no message through that is not declared, or not well formed', async () => {
+    const wire = electronStandIn(`${WINDOW_ORIGIN}/index.html`), bridge = makeBridge(wire.ipcRenderer, wire.webUtils);
     answerIpc(wire.ipcMain, checkedMessages(silent));
-    const answer = await makeBridge(wire.ipcRenderer, wire.webUtils).call('start', null);
-    expect(answer).toEqual({ ok: false, error: { message: 'Asked by another page.', remedy: '', cancelled: false } });
+    for (const [name, ask] of [['constructor', null], ['eval', null], ['list-folders', { folder: 3 }]] as const) {
+      expect(await bridge.call(name, ask), name).toMatchObject({ ok: false, error: { message: expect.stringMatching(/this version does not know|out of range/) as string } });
+    }
   });
 
   it('ends a stream when its window is gone', async () => {

@@ -114,6 +114,10 @@ describe('the loopback server', () => {
     if (!outside) return expect(server.address).toMatch(/^http:\/\/127\.0\.0\.1:/);
     await expect(fetch(`http://${outside.address}:${server.port}/`, { signal: AbortSignal.timeout(3000) })).rejects.toThrow();
   });
+  // RFC 6890: all of 127.0.0.0/8 is this machine itself. Who listened on every address would hear here too, network or not.
+  it.runIf(process.platform === 'linux')('and on that one alone', async () => {
+    for (const address of ['127.0.0.2', '[::1]']) await expect(fetch(`http://${address}:${server.port}/`, { signal: AbortSignal.timeout(3000) }), address).rejects.toThrow();
+  });
 
   it('goes on to the next port where the first is taken, and says so plainly where one was asked for', async () => {
     const second = await startLoopbackServer({ backend: counter.backend, windowFolder, port: null });
