@@ -4,11 +4,10 @@ import path from 'node:path';
 import { CancelledError } from '../contract/errors.js';
 import type { FrameSource, SourceFrame } from '../pipeline/frame-source.js';
 import type { FrameMeasure, MeasurePlan } from '../sharpness/measure-plan.js';
-import { compileSparingly } from './compile-sparingly.js';
 import { describeReadError } from './describe-read-error.js';
 import type { FrameResult, FrameTask } from './frame-task.js';
 import { poolSize } from './pool-size.js';
-import { endAhead, startAhead } from './workers-ahead.js';
+import { aheadUp, endAhead, startAhead } from './workers-ahead.js';
 import { TaskFailedError, TaskUntriedError, WorkerLostError, WorkerPool, WorkerSilentError } from './worker-pool.js';
 
 /** Compiled file, named in package.json so that it is found from the sources as well as from dist. */
@@ -19,9 +18,11 @@ const MOST_AHEAD = 4;
 
 /** Starts threads that read frames while it is still looked for what there is to read. */
 export function startReaders(): void {
-  compileSparingly();
   startAhead(workerFile, Math.min(MOST_AHEAD, availableParallelism()));
 }
+
+/** Resolves once those threads are up. */
+export const readersUp = (): Promise<void> => aheadUp(workerFile);
 
 /** Ends those for which there was nothing to do. */
 export function endReaders(): void { endAhead(workerFile); }

@@ -1,9 +1,9 @@
 import { readFile } from 'node:fs/promises';
-import { setFlagsFromString } from 'node:v8';
 import { parentPort } from 'node:worker_threads';
 import type { FrameMeasure } from '../sharpness/measure-plan.js';
 import { Arena, loadFilters } from '../simd/filters.js';
 import type { FastFilters } from '../simd/measure-pixels.js';
+import { setEngine } from './engine-settings.js';
 import type { FrameResult, FrameTask } from './frame-task.js';
 import { measureFile } from './measure-file.js';
 import type { WorkerAnswer } from './worker-pool.js';
@@ -13,11 +13,15 @@ if (port === null) throw new Error('frame-worker runs as a worker thread only');
 
 const answer = (message: WorkerAnswer<FrameResult>, transfer: ArrayBuffer[] = []): void => port.postMessage(message, transfer);
 
-// Compiled once and well: the engine's quick first compiler makes the first frames take twice as long, and there is little to compile.
-setFlagsFromString('--no-liftoff');
+const bytes = readFile(new URL('../simd/filters.wasm', import.meta.url));
+bytes.catch(() => undefined);
+let fast: Promise<FastFilters | null> | null = null;
+
 /** The filters in SIMD WebAssembly; null where the platform lacks it. */
-const fast: Promise<FastFilters | null> = readFile(new URL('../simd/filters.wasm', import.meta.url))
-  .then((bytes) => loadFilters(bytes)).then((filters) => ({ filters, arena: new Arena(filters) }), () => null);
+function start(): Promise<FastFilters | null> {
+  setEngine();
+  return bytes.then(loadFilters).then((filters) => ({ filters, arena: new Arena(filters) }), () => null);
+}
 
 /** Buffers to hand over instead of copying. */
 function buffersOf(measure: FrameMeasure): ArrayBuffer[] {
@@ -29,7 +33,7 @@ function buffersOf(measure: FrameMeasure): ArrayBuffer[] {
 // One after the other: the filters' memory is that of one frame.
 let before: Promise<void> = Promise.resolve();
 port.on('message', (task: FrameTask) => {
-  before = before.then(async () => measureFile(await fast, task)).then(
+  before = before.then(async () => measureFile(await (fast ??= start()), task)).then(
     (result) => answer({ result }, buffersOf(result.measure)),
     (error: unknown) => answer({ failed: error instanceof Error ? error.message : String(error) }),
   );

@@ -1,19 +1,23 @@
 import { readFile } from 'node:fs/promises';
 import { createRequire } from 'node:module';
-import { setFlagsFromString } from 'node:v8';
 import { useLadderKernel } from '../ladder/fast-kernel.js';
 import { useCoarseKernel } from '../registration/fast-coarse.js';
 import { useRegistrationKernel } from '../registration/fast-windows.js';
 import { loadCoarseKernel } from '../simd/coarse-kernel.js';
 import { loadLadderKernel } from '../simd/ladder-kernel.js';
 import { loadRegistrationKernel } from '../simd/registration-kernel.js';
+import { setEngine } from './engine-settings.js';
 
 const require = createRequire(import.meta.url);
 
-/** Lets this thread's registrations and solves run in SIMD WebAssembly; where the platform lacks it, they run as plain code. */
-export async function startKernels(): Promise<void> {
-  // Compiled once and well: there is little to compile, and it is done while the frames are read.
-  setFlagsFromString('--no-liftoff');
+/**
+ * Lets this thread's registrations and solves run in SIMD WebAssembly; where the platform lacks it, they run as plain code.
+ *
+ * @param threadsUp resolves once the threads are up that are coming up
+ */
+export async function startKernels(threadsUp: Promise<void> = Promise.resolve()): Promise<void> {
+  await threadsUp;
+  setEngine();
   const load = <Kernel>(name: string, by: (bytes: Uint8Array) => Promise<Kernel>): Promise<Kernel | null> => readFile(require.resolve(name)).then(by).catch(() => null);
   const [ladder, registration, coarse] = await Promise.all([load('#ladder-kernel', loadLadderKernel), load('#registration-kernel', loadRegistrationKernel), load('#coarse-kernel', loadCoarseKernel)]);
   useLadderKernel(ladder);

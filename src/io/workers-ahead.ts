@@ -2,7 +2,7 @@ import { Worker } from 'node:worker_threads';
 
 /** A worker that may be up already. */
 interface Ahead { worker: Worker; ready: boolean }
-interface Waiting extends Ahead { onReady: () => void; onError: () => void }
+interface Waiting extends Ahead { onReady: () => void; onError: () => void; up: Promise<void> }
 
 const started = new Map<string, Waiting[]>();
 
@@ -19,10 +19,20 @@ export function startAhead(file: string, count: number): void {
       worker, ready: false, onReady: () => { waiting.ready = true; },
       // One that can't start is none; whoever wants workers starts its own, and says what is wrong.
       onError: () => { if (list.includes(waiting)) list.splice(list.indexOf(waiting), 1); },
+      up: new Promise((resolve) => { worker.once('message', () => resolve()).once('exit', () => resolve()); }),
     };
     worker.on('message', waiting.onReady).on('error', waiting.onError).unref();
     list.push(waiting);
   }
+}
+
+/** Resolves once those that were started ahead, and are not taken yet, are up or have failed. */
+export async function aheadUp(file: string): Promise<void> {
+  const waiting = [...started.get(file) ?? []];
+  // Whoever waits for them has nothing else that keeps its thread alive.
+  for (const { worker } of waiting) worker.ref();
+  await Promise.all(waiting.map(({ up }) => up));
+  for (const one of waiting) if (started.get(file)?.includes(one)) one.worker.unref();
 }
 
 /** One that was started ahead; null: none is left. */

@@ -6,7 +6,7 @@ import { makeReport } from '../../pipeline/make-report.js';
 import { cutoffOf, regradeAtOnce, sameCutoff } from '../../pipeline/regrade.js';
 import { solveStack, type SolvedStack } from '../../pipeline/solve-stack.js';
 import { cachedSource } from '../../io/cache/cached-source.js';
-import { endReaders, startReaders } from '../../io/folder-source.js';
+import { endReaders, readersUp, startReaders } from '../../io/folder-source.js';
 import { openFolder } from '../../io/open-folder.js';
 import { startKernels } from '../../io/start-kernels.js';
 import { wireError } from '../wire-error.js';
@@ -20,7 +20,7 @@ import { thinCurves } from './thin-curves.js';
 const { folder } = workerData as { folder: string };
 let solved: SolvedStack | null = null, refiners: Refiners | null = null;
 startReaders();
-const kernel = startKernels();
+const kernel = startKernels(readersUp());
 const say = (answer: StackAnswer): void => parentPort?.postMessage(answer);
 const detailOf = (error: unknown): string => (error instanceof Error ? error.stack ?? error.message : String(error));
 

@@ -2,6 +2,7 @@
 // at a time and row by row, so that what one step made is still in the processor's cache when the next one reads it;
 // tests/unit/simd-measure.test.ts holds the two together. Pictures are f32, row by row, at addresses the caller hands out.
 // Over 200 lines: the compiler inlines across these functions only where they stand in one file.
+import { plus } from './fused';
 import { rootOf } from './light';
 
 export function heapStart(): usize { return __heap_base; }
@@ -124,10 +125,10 @@ function smoothAcross(from: usize, columns: i32, mean: f32, half: usize, reach: 
     let a = f32x4.mul(centre, v128.load(at)), b = f32x4.mul(centre, v128.load(at, 16)), c = f32x4.mul(centre, v128.load(at, 32)), d = f32x4.mul(centre, v128.load(at, 48));
     for (let i = 4, end = reach << 2; i <= end; i += 4) {
       const w = v128.load32_splat(half + i), left = at - i, right = at + i;
-      a = f32x4.add(a, f32x4.mul(w, f32x4.add(v128.load(left), v128.load(right))));
-      b = f32x4.add(b, f32x4.mul(w, f32x4.add(v128.load(left, 16), v128.load(right, 16))));
-      c = f32x4.add(c, f32x4.mul(w, f32x4.add(v128.load(left, 32), v128.load(right, 32))));
-      d = f32x4.add(d, f32x4.mul(w, f32x4.add(v128.load(left, 48), v128.load(right, 48))));
+      a = plus(w, f32x4.add(v128.load(left), v128.load(right)), a);
+      b = plus(w, f32x4.add(v128.load(left, 16), v128.load(right, 16)), b);
+      c = plus(w, f32x4.add(v128.load(left, 32), v128.load(right, 32)), c);
+      d = plus(w, f32x4.add(v128.load(left, 48), v128.load(right, 48)), d);
     }
     const put = to + (x << 2);
     v128.store(put, a); v128.store(put, b, 16); v128.store(put, c, 32); v128.store(put, d, 48);
@@ -147,10 +148,10 @@ function smoothDown(ring: usize, stride: i32, across: i32, row: i32, rows: i32, 
     for (let i = 1; i <= reach; i++) {
       const place = places + ((i - 1) << 3), up = load<usize>(place) + o, down = load<usize>(place, 4) + o;
       const w = v128.load32_splat(half + (i << 2));
-      a = f32x4.add(a, f32x4.mul(w, f32x4.add(v128.load(up), v128.load(down))));
-      b = f32x4.add(b, f32x4.mul(w, f32x4.add(v128.load(up, 16), v128.load(down, 16))));
-      c = f32x4.add(c, f32x4.mul(w, f32x4.add(v128.load(up, 32), v128.load(down, 32))));
-      d = f32x4.add(d, f32x4.mul(w, f32x4.add(v128.load(up, 48), v128.load(down, 48))));
+      a = plus(w, f32x4.add(v128.load(up), v128.load(down)), a);
+      b = plus(w, f32x4.add(v128.load(up, 16), v128.load(down, 16)), b);
+      c = plus(w, f32x4.add(v128.load(up, 32), v128.load(down, 32)), c);
+      d = plus(w, f32x4.add(v128.load(up, 48), v128.load(down, 48)), d);
     }
     const put = to + o;
     v128.store(put, a); v128.store(put, b, 16); v128.store(put, c, 32); v128.store(put, d, 48);
@@ -175,7 +176,7 @@ function smoothDown(ring: usize, stride: i32, across: i32, row: i32, rows: i32, 
   return f32x4.add(bend, f32x4.add(f32x4.sub(before, here), f32x4.sub(behind, here)));
 }
 
-@inline function bent(middle: v128, bend: v128): v128 { return f32x4.add(middle, f32x4.mul(f32x4.splat(1.0 / 6.0), bend)); }
+@inline function bent(middle: v128, bend: v128): v128 { return plus(f32x4.splat(1.0 / 6.0), bend, middle); }
 
 /** Of one row, from the rows above and below. @param squares whether squares are added to what is there */
 @inline function laplacianOf(up: usize, mid: usize, below: usize, columns: i32, to: usize, squares: bool): void {
@@ -183,7 +184,7 @@ function smoothDown(ring: usize, stride: i32, across: i32, row: i32, rows: i32, 
   let own = bend(up, second, below), left = bent(first, bend(up - 16, first, below - 16)), here = bent(second, own);
   for (let o: usize = 0, end = <usize>columns << 2; o < end; o += 16) {
     const next = v128.load(mid + o, 16), further = bend(up + o + 16, next, below + o + 16), right = bent(next, further), v = laplacian(left, here, right, own);
-    v128.store(to + o, squares ? f32x4.add(v128.load(to + o), f32x4.mul(v, v)) : v);
+    v128.store(to + o, squares ? plus(v, v, v128.load(to + o)) : v);
     left = here; here = right; own = further;
   }
 }
@@ -215,7 +216,7 @@ export function halve(picture: usize, ring: i32, rows: i32, columns: i32, line: 
     const above = 2 * row > 0 ? 2 * row - 1 : 0, below = 2 * row + 2 < rows ? 2 * row + 2 : 2 * row + 1;
     const a = rowAt(picture, ring, columns, above), b = rowAt(picture, ring, columns, 2 * row), c = rowAt(picture, ring, columns, 2 * row + 1), d = rowAt(picture, ring, columns, below);
     for (let o = 0, end = columns << 2; o < end; o += 16) {
-      v128.store(line + o, f32x4.add(f32x4.add(v128.load(a + o), v128.load(d + o)), f32x4.mul(three, f32x4.add(v128.load(b + o), v128.load(c + o)))));
+      v128.store(line + o, plus(three, f32x4.add(v128.load(b + o), v128.load(c + o)), f32x4.add(v128.load(a + o), v128.load(d + o))));
     }
     store<f32>(line - 4, load<f32>(line));
     if ((columns & 1) === 0) store<f32>(line + (columns << 2), load<f32>(line + ((columns - 1) << 2)));
@@ -225,7 +226,7 @@ export function halve(picture: usize, ring: i32, rows: i32, columns: i32, line: 
       const at = line + (x << 3), first = v128.load(at), second = v128.load(at, 16);
       const inner = f32x4.add(v128.shuffle<f32>(first, second, 0, 2, 4, 6), v128.shuffle<f32>(first, second, 1, 3, 5, 7));
       const outer = f32x4.add(v128.shuffle<f32>(v128.load(at - 4), v128.load(at, 12), 0, 2, 4, 6), v128.shuffle<f32>(v128.load(at, 8), v128.load(at, 24), 0, 2, 4, 6));
-      v128.store(to + (x << 2), f32x4.mul(f32x4.add(outer, f32x4.mul(three, inner)), share));
+      v128.store(to + (x << 2), f32x4.mul(plus(three, inner, outer), share));
     }
     for (; x < outColumns; x++) {
       const at = line + (x << 3);

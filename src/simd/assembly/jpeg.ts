@@ -4,6 +4,7 @@
 // Over 200 lines: the compiler inlines across these functions only where they stand in one file.
 
 import { BEGINS, ENDED, ENDING, ENDS, FULL, LOOK, ON, RECORD, SKIP, SYMBOLS, turned } from './code-tables';
+import { less, plus } from './fused';
 import { rootOf } from './light';
 
 /** A component in the job: code tables, records, last DC value, what a step of it is in a block's mean, table to walk over blocks. */
@@ -276,6 +277,8 @@ const COSINES: usize = memory.data<f32>([
 const C2: usize = 0, C4: usize = 16, C6: usize = 32, C1: usize = 48, C3: usize = 64, C5: usize = 80, C7: usize = 96;
 
 @inline function times(cosine: usize, v: v128): v128 { return f32x4.mul(v128.load(COSINES + cosine), v); }
+@inline function plusTimes(cosine: usize, v: v128, w: v128): v128 { return plus(v128.load(COSINES + cosine), v, w); }
+@inline function lessTimes(cosine: usize, v: v128, w: v128): v128 { return less(v128.load(COSINES + cosine), v, w); }
 
 /**
  * A block of 4 × 4 averages from its 4 × 4 frequencies (those of 8 × 8 folded: the mean of two neighbours takes frequency u and 8 − u to the same wave).
@@ -291,8 +294,7 @@ function block4(room: usize, last: i32, to: usize, stride: i32): void {
   }
   const a = f32x4.add(v128.load(room), f32x4(128, 0, 0, 0)), b = v128.load(room, 16), c = v128.load(room, 32), d = v128.load(room, 48);
   v128.store(room, zero); v128.store(room, zero, 16); v128.store(room, zero, 32); v128.store(room, zero, 48);
-  const e = times(C4, c), p = f32x4.add(a, e), q = f32x4.sub(a, e);
-  const r = f32x4.add(times(C2, b), times(C6, d)), s = f32x4.sub(times(C6, b), times(C2, d));
+  const p = plusTimes(C4, c, a), q = lessTimes(C4, c, a), r = plusTimes(C2, b, times(C6, d)), s = lessTimes(C2, d, times(C6, b));
   const w = f32x4.add(p, r), x = f32x4.add(q, s), y = f32x4.sub(q, s), z = f32x4.sub(p, r);
   down4(w, x, y, z, to, stride);
 }
@@ -301,8 +303,7 @@ function block4(room: usize, last: i32, to: usize, stride: i32): void {
 @inline function down4(w: v128, x: v128, y: v128, z: v128, to: usize, stride: i32): void {
   const wx = v128.shuffle<f32>(w, x, 0, 4, 1, 5), yz = v128.shuffle<f32>(y, z, 0, 4, 1, 5), wxHigh = v128.shuffle<f32>(w, x, 2, 6, 3, 7), yzHigh = v128.shuffle<f32>(y, z, 2, 6, 3, 7);
   const a = v128.shuffle<f32>(wx, yz, 0, 1, 4, 5), b = v128.shuffle<f32>(wx, yz, 2, 3, 6, 7), c = v128.shuffle<f32>(wxHigh, yzHigh, 0, 1, 4, 5), d = v128.shuffle<f32>(wxHigh, yzHigh, 2, 3, 6, 7);
-  const e = times(C4, c), p = f32x4.add(a, e), q = f32x4.sub(a, e);
-  const r = f32x4.add(times(C2, b), times(C6, d)), s = f32x4.sub(times(C6, b), times(C2, d));
+  const p = plusTimes(C4, c, a), q = lessTimes(C4, c, a), r = plusTimes(C2, b, times(C6, d)), s = lessTimes(C2, d, times(C6, b));
   v128.store(to, f32x4.add(p, r)); v128.store(to + stride, f32x4.add(q, s)); v128.store(to + 2 * stride, f32x4.sub(q, s)); v128.store(to + 3 * stride, f32x4.sub(p, r));
 }
 
@@ -338,13 +339,12 @@ function block8(room: usize, last: i32, middle: f32, to: usize, stride: i32): vo
 function waves8(from: usize, step: i32, to: usize, toStep: i32): void {
   const a = v128.load(from), b = v128.load(from + step), c = v128.load(from + 2 * step), d = v128.load(from + 3 * step);
   const e = v128.load(from + 4 * step), f = v128.load(from + 5 * step), g = v128.load(from + 6 * step), h = v128.load(from + 7 * step);
-  const middle = times(C4, e), p = f32x4.add(a, middle), q = f32x4.sub(a, middle);
-  const r = f32x4.add(times(C2, c), times(C6, g)), s = f32x4.sub(times(C6, c), times(C2, g));
+  const p = plusTimes(C4, e, a), q = lessTimes(C4, e, a), r = plusTimes(C2, c, times(C6, g)), s = lessTimes(C2, g, times(C6, c));
   const even0 = f32x4.add(p, r), even1 = f32x4.add(q, s), even2 = f32x4.sub(q, s), even3 = f32x4.sub(p, r);
-  const odd0 = f32x4.add(f32x4.add(times(C1, b), times(C3, d)), f32x4.add(times(C5, f), times(C7, h)));
-  const odd1 = f32x4.sub(f32x4.sub(times(C3, b), times(C7, d)), f32x4.add(times(C1, f), times(C5, h)));
-  const odd2 = f32x4.add(f32x4.sub(times(C5, b), times(C1, d)), f32x4.add(times(C7, f), times(C3, h)));
-  const odd3 = f32x4.add(f32x4.sub(times(C7, b), times(C5, d)), f32x4.sub(times(C3, f), times(C1, h)));
+  const odd0 = plusTimes(C7, h, plusTimes(C5, f, plusTimes(C3, d, times(C1, b))));
+  const odd1 = lessTimes(C5, h, lessTimes(C1, f, lessTimes(C7, d, times(C3, b))));
+  const odd2 = plusTimes(C3, h, plusTimes(C7, f, lessTimes(C1, d, times(C5, b))));
+  const odd3 = plusTimes(C1, h, lessTimes(C3, f, lessTimes(C5, d, times(C7, b))));
   v128.store(to, f32x4.add(even0, odd0)); v128.store(to + 7 * toStep, f32x4.sub(even0, odd0));
   v128.store(to + toStep, f32x4.add(even1, odd1)); v128.store(to + 6 * toStep, f32x4.sub(even1, odd1));
   v128.store(to + 2 * toStep, f32x4.add(even2, odd2)); v128.store(to + 5 * toStep, f32x4.sub(even2, odd2));

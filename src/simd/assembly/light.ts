@@ -1,5 +1,7 @@
 // AssemblyScript: sRGB codes (0 … 255) to the root of linear light (IEC 61966-2-1), four at a time.
 
+import { plus } from './fused';
+
 /** Four of each: the codes' step and offset in t; the polynomial for s^0.4; square of the root's slope at the toe; the toe itself; the last code; where s is 0.65. */
 const LIGHT: usize = memory.data<f32>([
   0.00371712666, 0.00371712666, 0.00371712666, 0.00371712666, 0.0521327014, 0.0521327014, 0.0521327014, 0.0521327014, 0.589414179, 0.589414179, 0.589414179, 0.589414179,
@@ -13,14 +15,14 @@ const LIGHT: usize = memory.data<f32>([
  */
 @inline export function rootOf(code: v128): v128 {
   const inside = f32x4.pmin(f32x4.pmax(code, f32x4.splat(0)), v128.load(LIGHT, 192));
-  const t = f32x4.add(f32x4.mul(v128.load(LIGHT), inside), v128.load(LIGHT, 16)), u = f32x4.sub(f32x4.sqrt(t), v128.load(LIGHT, 208));
-  let p = f32x4.add(f32x4.mul(v128.load(LIGHT, 32), u), v128.load(LIGHT, 48));
-  p = f32x4.add(f32x4.mul(p, u), v128.load(LIGHT, 64));
-  p = f32x4.add(f32x4.mul(p, u), v128.load(LIGHT, 80));
-  p = f32x4.add(f32x4.mul(p, u), v128.load(LIGHT, 96));
-  p = f32x4.add(f32x4.mul(p, u), v128.load(LIGHT, 112));
-  p = f32x4.add(f32x4.mul(p, u), v128.load(LIGHT, 128));
-  p = f32x4.add(f32x4.mul(p, u), v128.load(LIGHT, 144));
+  const t = plus(v128.load(LIGHT), inside, v128.load(LIGHT, 16)), u = f32x4.sub(f32x4.sqrt(t), v128.load(LIGHT, 208));
+  let p = plus(v128.load(LIGHT, 32), u, v128.load(LIGHT, 48));
+  p = plus(p, u, v128.load(LIGHT, 64));
+  p = plus(p, u, v128.load(LIGHT, 80));
+  p = plus(p, u, v128.load(LIGHT, 96));
+  p = plus(p, u, v128.load(LIGHT, 112));
+  p = plus(p, u, v128.load(LIGHT, 128));
+  p = plus(p, u, v128.load(LIGHT, 144));
   const root = f32x4.mul(p, t), toe = f32x4.le(inside, v128.load(LIGHT, 176));
   return v128.any_true(toe) ? v128.bitselect(f32x4.sqrt(f32x4.mul(v128.load(LIGHT, 160), inside)), root, toe) : root;
 }
