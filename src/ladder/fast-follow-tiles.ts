@@ -11,33 +11,35 @@ export function fastTileFollower(plan: MeasurePlan, first: FrameMeasure, { gridR
   const { rows, columns, cellRows, cellColumns } = first, { cellPx } = plan, tiles = gridRows * gridColumns, cells = cellRows * cellColumns, stride = cellColumns + READ_CELLS;
   if (Math.max(CLIP_REACH_PX, ...plan.bands.map((band) => band.boxPx)) / cellPx > WIDEST_CELLS) return null;
   return withKernel(({ kernel, arena }) => {
-    const codesAt = arena.take(2 * cells), cellsAt = arena.take(4 * cellRows * stride), rowAt = arena.take(8 * tiles), columnAt = arena.take(8 * tiles), insideAt = arena.take(tiles), outAt = arena.take(4 * tiles), workAt = arena.take(4 * (stride + 3) + 36 * gridColumns);
-    const { buffer } = kernel.memory, codes = new Uint16Array(buffer, codesAt, cells), shares = new Uint8Array(buffer, codesAt, cells), stay = new Uint8Array(buffer, insideAt, tiles), means = new Float32Array(buffer, outAt, tiles);
+    const codesAt = arena.take(2 * cells), cellsAt = arena.take(4 * cellRows * stride), rowAt = arena.take(8 * tiles), columnAt = arena.take(8 * tiles), marksAt = arena.take(tiles), outAt = arena.take(4 * tiles), workAt = arena.take(4 * (stride + 3) + 36 * gridColumns);
+    const { buffer } = kernel.memory, codes = new Uint16Array(buffer, codesAt, cells), shares = new Uint8Array(buffer, codesAt, cells), marks = new Uint8Array(buffer, marksAt, tiles), means = new Float32Array(buffer, outAt, tiles);
     let upright = false;
     const boxes = (edge: number): void => {
       if (upright) kernel.uprightMeans(cellsAt, cellRows, cellColumns, stride, gridRows, gridColumns, rowAt, columnAt, edge, workAt, outAt);
       else kernel.boxMeans(cellsAt, cellRows, cellColumns, stride, tiles, rowAt, columnAt, edge, outAt);
     };
-    const meansOf = (values: Uint16Array, edge: number): Float32Array => {
+    const meansOf = (values: Uint16Array, edge: number): void => {
       codes.set(values);
       kernel.unpackCells(codesAt, cellRows, cellColumns, stride, cellsAt);
       boxes(edge);
-      return means;
     };
-    return (measure, transform, out) => {
-      const { cosine, sine } = turnOf(transform);
+    return ({ energy, brightness, clipped }, transform, out) => {
+      const { cosine, sine } = turnOf(transform), bands = energy.length;
       upright = sine === 0;
-      stay.set(inside);
-      kernel.placeTiles(gridRows, gridColumns, 2 * cellPx, cellPx, rows, columns, EDGE_PX, cosine, sine, transform.row, transform.column, rowAt, columnAt, insideAt);
-      inside.set(stay);
-      measure.energy.forEach((energy, b) => out[b].set(meansOf(energy, plan.bands[b].boxPx / cellPx)));
-      const light = out[measure.energy.length].fill(0);
-      meansOf(measure.brightness, LIGHT_CELLS).forEach((mean, t) => { light[t] = Math.log(Math.max(mean, LEAST_LIGHT)); });
-      if (measure.clipped === null) return;
-      shares.set(measure.clipped);
+      marks.set(inside);
+      kernel.placeTiles(gridRows, gridColumns, 2 * cellPx, cellPx, rows, columns, EDGE_PX, cosine, sine, transform.row, transform.column, rowAt, columnAt, marksAt);
+      inside.set(marks);
+      for (let b = 0; b < bands; b++) { meansOf(energy[b], plan.bands[b].boxPx / cellPx); out[b].set(means); }
+      meansOf(brightness, LIGHT_CELLS);
+      kernel.takeLogs(outAt, tiles, LEAST_LIGHT);
+      out[bands].set(means);
+      if (clipped === null) return;
+      shares.set(clipped);
       kernel.unpackShares(codesAt, cellRows, cellColumns, stride, cellsAt);
       boxes(CLIP_REACH_PX / cellPx);
-      for (let t = 0; t < tiles; t++) if (means[t] > MOST_CLIPPED) clear[t] = 0;
+      marks.set(clear);
+      kernel.unmarkAbove(outAt, tiles, MOST_CLIPPED, marksAt);
+      clear.set(marks);
     };
   });
 }

@@ -69,10 +69,16 @@ function neighbours(i: number, n: number): number { return Math.min(n - 1, i + S
 /** Sums over the surroundings along one axis. @param lines of `length` places, which are `step` apart; `apart`: from one line to the next */
 function sumsAround(values: Float64Array, lines: number, length: number, apart: number, step: number): Float64Array {
   const out = new Float64Array(values.length);
-  for (let line = 0; line < lines; line++) for (let i = 0; i < length; i++) {
+  for (let line = 0; line < lines; line++) {
+    const at = line * apart;
     let sum = 0;
-    for (let j = Math.max(0, i - SURROUNDINGS), end = Math.min(length - 1, i + SURROUNDINGS); j <= end; j++) sum += values[line * apart + j * step];
-    out[line * apart + i * step] = sum;
+    // One comes into reach and one leaves it, from place to place.
+    for (let i = -SURROUNDINGS; i < length; i++) {
+      const next = i + SURROUNDINGS, left = i - SURROUNDINGS - 1;
+      if (next < length) sum += values[at + next * step];
+      if (left >= 0) sum -= values[at + left * step];
+      if (i >= 0) out[at + i * step] = sum;
+    }
   }
   return out;
 }

@@ -17,6 +17,8 @@ export interface LadderKernel {
     placeRow: number, placeColumn: number, inside: number): void;
   uprightMeans(cells: number, rows: number, columns: number, stride: number, gridRows: number, gridColumns: number, placeRow: number, placeColumn: number, edge: number, work: number, out: number): void;
   boxMeans(cells: number, rows: number, columns: number, stride: number, tiles: number, placeRow: number, placeColumn: number, edge: number, out: number): void;
+  takeLogs(values: number, count: number, least: number): void;
+  unmarkAbove(values: number, count: number, most: number, marks: number): void;
   seenDepths(map: number, variance: number, bands: number, windows: number, shown: number, asked: number, count: number, spread: number, bend: number): void;
   otherShares(depth: number, rows: number, columns: number, asked: number, count: number, reach: number, limit: number, out: number): void;
   localMeans(tile: number, count: number, rows: number, columns: number, depth: number, bands: number, own: number, reach: number, limit: number, least: number, place: number, near: number,

@@ -89,3 +89,13 @@ export function uprightMeans(cells: usize, rows: i32, columns: i32, stride: i32,
     }
   }
 }
+
+/** Natural logarithms of values (f32), in place; below `least` that of it. */
+export function takeLogs(values: usize, count: i32, least: f64): void {
+  for (let end = values + (count << 2); values < end; values += 4) store<f32>(values, <f32>Math.log(max<f64>(<f64>load<f32>(values), least)));
+}
+
+/** Takes the marks (u8) of those values (f32) that are above `most`. */
+export function unmarkAbove(values: usize, count: i32, most: f64, marks: usize): void {
+  for (let i = 0; i < count; i++) if (<f64>load<f32>(values + (i << 2)) > most) store<u8>(marks + i, 0);
+}
