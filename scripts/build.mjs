@@ -20,8 +20,10 @@ function run(command, args) {
 if (process.argv.includes('--clean')) rmSync(path.join(root, 'dist'), { recursive: true, force: true });
 run('tsc', ['-p', 'tsconfig.json']);
 mkdirSync(path.join(root, 'dist', 'simd'), { recursive: true });
-const assembly = (sources, out) => run('asc', [...sources.map((name) => `src/simd/assembly/${name}.ts`), '-o', `dist/simd/${out}.wasm`, '-O3', '--noAssert', '--runtime', 'stub', '--enable', 'simd', '--enable', 'bulk-memory']);
-assembly(['filters', 'cells', 'code-tables', 'jpeg', 'spectra'], 'filters');
+const assembly = (sources, out, ...more) => run('asc', [...sources.map((name) => `src/simd/assembly/${name}.ts`), '-o', `dist/simd/${out}.wasm`, '-O3', '--noAssert', '--runtime', 'stub', ...['simd', 'bulk-memory', ...more].flatMap((feature) => ['--enable', feature])]);
+const filters = ['filters', 'cells', 'code-tables', 'jpeg', 'spectra'];
+assembly(filters, 'filters');
+assembly(filters, 'filters-fused', 'relaxed-simd');
 assembly(['joint-solve', 'exhaustive', 'follow-tiles', 'look-around', 'focus-curve', 'windows', 'shared-errors', 'tile-stack', 'look-at-folder', 'usable-tiles', 'solve-entries', 'whole-picture'], 'ladder');
 assembly(['register', 'robust-fit'], 'register');
 assembly(['coarse'], 'coarse');

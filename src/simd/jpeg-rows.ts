@@ -29,6 +29,7 @@ export function jpegRows(filters: Filters, arena: Arena, fileAt: number, fileByt
   const job = arena.take(JOB_BYTES), ends = arena.take(4 * segments), plane = arena.take(4 * stride * (stripRows + side - 1)), tints = arena.take(4 * groupsAcross), colours = whole ? arena.take(2 * 4 * 64 * groupsAcross) : 0, room = arena.take(ROOM_BYTES);
   const parts = components.map(() => ({ dc: arena.take(CODES_BYTES), ac: arena.take(CODES_BYTES), skips: arena.take(SKIPS_BYTES), step: Math.ceil(arena.take(2 * RECORDS_STEP) / RECORDS_STEP) * RECORDS_STEP }));
   const brightest = side > 1 || whole ? arena.take(4 * columns + 16) : 0, squares = side > 1 ? { sums: arena.take(4 * stride), line: arena.take(4 * columns + 16) } : null;
+  const light = arena.take(4 * columns + 16);
   let started = false;
   const start = (): void => {
     const { buffer } = filters.memory;
@@ -46,10 +47,11 @@ export function jpegRows(filters: Filters, arena: Arena, fileAt: number, fileByt
       new Uint32Array(buffer, at + 20, 1)[0] = skips;
     });
     new Uint8Array(buffer, room, ROOM_BYTES).fill(0);
+    new Float32Array(buffer, light, columns + 4).fill(0);
     if (filters.jpegStream(fileAt + layout.dataAt, fileAt + fileBytes, ends, segments) !== segments) throw new JpegDamagedError();
-    new Uint32Array(buffer, job, 22).set([
+    new Uint32Array(buffer, job, 23).set([
       fileAt + layout.dataAt, ends, segments, layout.restartGroups, groupsAcross, components.length, across, down, plane, stride, room, groups, tints, edge, whole ? 1 : 0, colours,
-      rows, columns, side, brightest, squares?.sums ?? 0, squares?.line ?? 0,
+      rows, columns, side, brightest, squares?.sums ?? 0, squares?.line ?? 0, light,
     ]);
     filters.jpegStart(job);
     started = true;

@@ -91,7 +91,7 @@ describe('the package for npm', () => {
   it('holds what is needed and nothing else', () => {
     const tops = new Set(files.map((file) => file.split('/')[0]));
     expect([...tops].sort()).toEqual(['CHANGELOG.md', 'README.md', 'bin', 'dist', 'docs', 'package.json', 'sample-frames']);
-    for (const file of ['dist/program/main.js', 'dist/program/frame-worker.js', 'dist/simd/filters.wasm', 'dist/renderer/index.html', 'dist/licences.txt', 'docs/guide.md', 'docs/method.md']) expect(files).toContain(file);
+    for (const file of ['dist/program/main.js', 'dist/program/frame-worker.js', 'dist/simd/filters.wasm', 'dist/simd/filters-fused.wasm', 'dist/renderer/index.html', 'dist/licences.txt', 'docs/guide.md', 'docs/method.md']) expect(files).toContain(file);
     expect(files.filter((file) => /\.(map|tsx?|test\.js)$/.test(file))).toEqual([]);
   });
   it('checks the sample stack from an empty folder', () => {

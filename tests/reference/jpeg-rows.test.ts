@@ -1,15 +1,14 @@
-import { readFileSync } from 'node:fs';
 import sharp from 'sharp';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { jpegLayout } from '../../src/image/jpeg-layout.js';
 import { linearFromSrgb } from '../../src/image/luminance.js';
 import { randomFrom } from '../../src/ladder/statistics.js';
-import { Arena, loadFilters, type Filters } from '../../src/simd/filters.js';
+import { Arena, type Filters } from '../../src/simd/filters.js';
 import { jpegRows } from '../../src/simd/jpeg-rows.js';
+import { FILTER_FILES, filterKernel } from '../helpers/filter-kernels.js';
 import { jpegOfBlocks, zigzagOrder } from '../helpers/jpeg-of-blocks.js';
 
 let filters: Filters;
-beforeAll(async () => { filters = await loadFilters(readFileSync(new URL('../../dist/simd/filters.wasm', import.meta.url))); });
 
 interface Decoded { rows: number; columns: number; root: Float32Array; sums: Float64Array; clips: Float64Array; cellColumns: number }
 
@@ -25,7 +24,9 @@ function decoded(bytes: Buffer, bin: number): Decoded {
   return { rows, columns, root: new Float32Array(buffer, out, rows * columns).slice(), sums: new Float64Array(buffer, sums, cells).slice(), clips: new Float64Array(buffer, clips, cells).slice(), cellColumns };
 }
 
-describe('jpegRows', () => {
+describe.each(FILTER_FILES)('jpegRows by %s', (file) => {
+  beforeAll(async () => { filters = await filterKernel(file); });
+
   // The definition itself: T.81, A.3.3 (inverse transform), T.871, clause 7 (Y is luma), IEC 61966-2-1 (its light), averaged over squares.
   it.each(([1, 2, 3, 4, 5, 6] as const).flatMap((bin) => ([[1, 1, 1, 0], [3, 2, 2, 0], [3, 2, 1, 0], [3, 1, 1, 0], [3, 2, 2, 5], [1, 2, 2, 3]] as const).map((rest) => [bin, ...rest] as const)))('gives what the standard defines: bin %i, %i components, %i × %i luma blocks a group, restarts after %i', (bin, components, across, down, restart) => {
     const rows = 53, columns = 75, random = randomFrom(11 + across + down);

@@ -88,7 +88,7 @@ describe('fileStamp', () => {
 describe('measuringCode', () => {
   it('covers the code that workers run, formulas and filters included', async () => {
     const files = await measuringFiles(), code = [...files].filter(([name]) => name.endsWith('.js')).map(([, bytes]) => bytes.toString('utf8')).join('\n');
-    expect([...files.keys()]).toEqual(expect.arrayContaining(['frame-worker.js', '../simd/filters.wasm']));
+    expect([...files.keys()]).toEqual(expect.arrayContaining(['frame-worker.js', '../simd/filters.wasm', '../simd/filters-fused.wasm']));
     // What the sources export by these names; the build puts them into fewer files.
     for (const name of ['decodeFrame', 'pictureInput', 'tiffContents', 'measureFrame', 'luminanceFromPixels', 'fastMeasure']) expect(code).toMatch(new RegExp(`function ${name}\\(`));
     for (const name of ['openFolder', 'jointSolve', 'cachedSource']) expect(code).not.toMatch(new RegExp(`function ${name}\\(`));

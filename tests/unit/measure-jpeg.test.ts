@@ -1,4 +1,4 @@
-import { readFileSync, writeFileSync } from 'node:fs';
+import { writeFileSync } from 'node:fs';
 import path from 'node:path';
 import type { Sharp } from 'sharp';
 import { beforeAll, describe, expect, it } from 'vitest';
@@ -7,16 +7,17 @@ import { decodeFrame } from '../../src/io/decode-frame.js';
 import { measureJpeg } from '../../src/io/measure-jpeg.js';
 import { randomFrom } from '../../src/ladder/statistics.js';
 import { planMeasurement } from '../../src/sharpness/plan-measurement.js';
-import { Arena, loadFilters } from '../../src/simd/filters.js';
+import { Arena } from '../../src/simd/filters.js';
 import { measurePixels, type FastFilters } from '../../src/simd/measure-pixels.js';
 import { noisePicture } from './io-helpers/picture.js';
+import { filterKernel } from '../helpers/filter-kernels.js';
 import { tempFolder } from './io-helpers/temp-folder.js';
 
 const folder = tempFolder(), at = (name: string): string => path.join(folder, name);
 const plan = { ...planMeasurement(120, 160, 0.42), bin: 2 };
 let fast: FastFilters;
 beforeAll(async () => {
-  const filters = await loadFilters(readFileSync(new URL('../../dist/simd/filters.wasm', import.meta.url)));
+  const filters = await filterKernel('filters-fused.wasm');
   fast = { filters, arena: new Arena(filters) };
 });
 

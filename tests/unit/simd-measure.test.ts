@@ -1,4 +1,3 @@
-import { readFile } from 'node:fs/promises';
 import { describe, expect, it } from 'vitest';
 import { luminanceFromPixels } from '../../src/image/luminance.js';
 import { fromShortFloats } from '../../src/image/short-floats.js';
@@ -7,16 +6,17 @@ import { compactMeasure } from '../../src/sharpness/compact-measure.js';
 import { measureFrame } from '../../src/sharpness/measure-frame.js';
 import { planMeasurement } from '../../src/sharpness/plan-measurement.js';
 import { fastMeasure } from '../../src/simd/fast-measure.js';
-import { Arena, loadFilters } from '../../src/simd/filters.js';
+import { Arena } from '../../src/simd/filters.js';
 import { measurePixels } from '../../src/simd/measure-pixels.js';
 import { pixelRows } from '../../src/simd/pixel-rows.js';
+import { FILTER_FILES, filterKernel } from '../helpers/filter-kernels.js';
 
 /** The plain TypeScript filters, checked against reference libraries elsewhere, are the reference here. */
-describe('SIMD filters against the plain ones', () => {
+describe.each(FILTER_FILES)('SIMD filters against the plain ones: %s', (file) => {
   const random = randomFrom(4);
   for (const [rows, columns, channels, cutoff] of [[203, 317, 3, 0.42], [160, 256, 1, 0.6], [150, 201, 4, 0.2]] as const) {
     it(`give the same measures for ${columns}×${rows} pixels of ${channels} channels`, async () => {
-      const filters = await loadFilters(await readFile(new URL('../../dist/simd/filters.wasm', import.meta.url)));
+      const filters = await filterKernel(file);
       const pixels = Uint8Array.from({ length: rows * columns * channels }, (_, i) => (i % 997 === 0 ? 255 : 120 + Math.floor(12 * random())));
       const plan = { ...planMeasurement(rows, columns, cutoff), bin: cutoff < 0.3 ? 2 : 1 };
       const plain = measureFrame(luminanceFromPixels(pixels, rows, columns, channels, plan.bin), plan);
@@ -52,7 +52,7 @@ describe('SIMD filters against the plain ones', () => {
 
 describe('fastMeasure', () => {
   it('is not led off by what the picture before has left in the memory', async () => {
-    const filters = await loadFilters(await readFile(new URL('../../dist/simd/filters.wasm', import.meta.url))), arena = new Arena(filters), random = randomFrom(12);
+    const filters = await filterKernel('filters.wasm'), arena = new Arena(filters), random = randomFrom(12);
     const rows = 230, columns = 190, plan = planMeasurement(rows, columns, 0.3), pictures = [120, 60].map((least) => Uint8Array.from({ length: rows * columns }, () => least + Math.floor(40 * random())));
     const measured = (picture: Uint8Array, at: Arena): unknown => { at.reset(); return fastMeasure(filters, at, pixelRows(filters, at, picture, rows, columns, 1, plan.bin), plan); };
     const alone = pictures.map((picture) => measured(picture, arena));
@@ -68,7 +68,7 @@ describe('measurePixels', () => {
   const plan = planMeasurement(rows, columns, 0.42);
 
   it('falls back to the plain filters where the fast ones get no memory', async () => {
-    const filters = await loadFilters(await readFile(new URL('../../dist/simd/filters.wasm', import.meta.url)));
+    const filters = await filterKernel('filters.wasm');
     // WebAssembly.Memory's own answer where no more is granted (WebAssembly JavaScript Interface, grow).
     const memory = { buffer: filters.memory.buffer, grow: (): number => { throw new RangeError('could not grow'); } };
     const arena = new Arena({ ...filters, memory });
@@ -77,7 +77,7 @@ describe('measurePixels', () => {
     expect(measure).toEqual(compactMeasure(measureFrame(luminanceFromPixels(pixels, rows, columns, 3, 1), plan)));
   });
   it('does not hide any other fault', async () => {
-    const filters = await loadFilters(await readFile(new URL('../../dist/simd/filters.wasm', import.meta.url)));
+    const filters = await filterKernel('filters.wasm');
     const broken = { ...filters, bandRows: () => { throw new Error('a fault'); } };
     expect(() => measurePixels({ filters: broken, arena: new Arena(broken) }, { pixels, rows, columns, channels: 3, shrink: 1 }, plan)).toThrow('a fault');
   });

@@ -196,8 +196,8 @@ function laplacianRow(up: usize, mid: usize, below: usize, columns: i32, to: usi
 
 function addSquares(up: usize, mid: usize, below: usize, columns: i32, squares: usize): void { laplacianOf(up, mid, below, columns, squares, true); }
 
-/** Adds a row of sums up cell by cell, and empties it. */
-function addCells(row: usize, columns: i32, cell: i32, cellColumns: i32, sums: usize): void {
+/** Adds a row of sums of columns up cell by cell, and empties it. */
+export function addCells(row: usize, columns: i32, cell: i32, cellColumns: i32, sums: usize): void {
   let column = 0;
   for (let i = 0; i < cellColumns; i++) {
     const stop = i === cellColumns - 1 ? columns : min(columns, (i + 1) * cell), at = sums + (i << 3);

@@ -1,5 +1,5 @@
 // AssemblyScript: products that are added up, four at a time. Compiled with relaxed SIMD they are the processor's own multiply-and-add, rounded once
-// instead of twice; without, two steps. Which of the two is loaded says src/simd/fused.ts.
+// instead of twice; without, two steps. Which of the two is loaded says src/io/frame-worker.ts.
 
 /** a · b + c. */
 @inline export function plus(a: v128, b: v128, c: v128): v128 {

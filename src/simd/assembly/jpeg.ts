@@ -4,6 +4,7 @@
 // Over 200 lines: the compiler inlines across these functions only where they stand in one file.
 
 import { BEGINS, ENDED, ENDING, ENDS, FULL, LOOK, ON, RECORD, SKIP, SYMBOLS, turned } from './code-tables';
+import { addCells } from './filters';
 import { less, plus } from './fused';
 import { rootOf } from './light';
 
@@ -59,7 +60,7 @@ export function jpegStream(from: usize, end: usize, ends: usize, most: i32): i32
  * 8 strip plane, 9 its width in pixels, 10 room for one block, 11 groups in all, 12 room for one number for each group across, 13 pixels along a block's edge: 8, or 4 of those
  * averaged two by two, 14 whether colours are decoded for each pixel of theirs, 15 their strip planes then, blue and red, 8 × (8 × groups across), 16 and 17 rows and columns of pixels,
  * 18 edge of a square of the strip plane that makes one, 19 room for a row that says how bright the brightest colour of each pixel is (0: by groups of blocks), 20 for sums of
- * columns and 21 for a row of squares; components from byte 128 on.
+ * columns and 21 for a row of squares, 22 for sums of the root of the light of columns; components from byte 128 on.
  */
 export function jpegStart(at: usize): void {
   job = at;
@@ -75,7 +76,7 @@ export function jpegStart(at: usize): void {
  * @returns rows that are there; −1 where the data are damaged
  */
 export function jpegFill(toRow: i32, out: usize, ring: i32, cell: i32, cellRows: i32, cellColumns: i32, brightness: usize, clipped: usize): i32 {
-  const rows = load<i32>(job, 64), columns = load<i32>(job, 68), side = load<i32>(job, 72), brightest = <usize>load<u32>(job, 76), sums = <usize>load<u32>(job, 80), squares = <usize>load<u32>(job, 84);
+  const rows = load<i32>(job, 64), columns = load<i32>(job, 68), side = load<i32>(job, 72), brightest = <usize>load<u32>(job, 76), sums = <usize>load<u32>(job, 80), squares = <usize>load<u32>(job, 84), light = <usize>load<u32>(job, 88);
   const stride = load<i32>(job, 36) << 2, plane = <usize>load<u32>(job, 32), across = load<i32>(job, 16), down = load<i32>(job, 44) / across, stripRows = load<i32>(job, 28) * load<i32>(job, 52);
   while (groupRows < down && (toRow === rows || made < toRow)) {
     if (!readGroups()) return -1;
@@ -84,10 +85,14 @@ export function jpegFill(toRow: i32, out: usize, ring: i32, cell: i32, cellRows:
     let row = 0;
     for (; row + side <= there && made < rows; row += side, made++) {
       const cells = (min(cellRows - 1, made / cell) * cellColumns) << 3, to = out + (((made % ring) * columns) << 2);
-      if (!brightest) { rootByGroups(row, columns, to, cell, cellColumns, brightness + cells, clipped + cells); continue; }
-      if (squares) averageSquares(row, side, columns, sums, squares, brightest);
-      else brightestColours(row, columns, brightest);
-      rootByPixels(squares ? squares : plane + row * stride, brightest, columns, to, cell, cellColumns, brightness + cells, clipped + cells);
+      if (!brightest) rootByGroups(row, columns, to, light, cell, cellColumns, clipped + cells);
+      else {
+        if (squares) averageSquares(row, side, columns, sums, squares, brightest);
+        else brightestColours(row, columns, brightest);
+        rootByPixels(squares ? squares : plane + row * stride, brightest, columns, to, light, cell, cellColumns, clipped + cells);
+      }
+      // Added up by cells once all rows of some are there.
+      if ((made + 1) % cell === 0 || made + 1 === rows) addCells(light, columns, cell, cellColumns, brightness + cells);
     }
     below = (there - row) % side;
     if (below) memory.copy(plane, plane + (there - below) * stride, below * stride);
@@ -344,7 +349,7 @@ function waves8(from: usize, step: i32, to: usize, toStep: i32): void {
   const odd0 = plusTimes(C7, h, plusTimes(C5, f, plusTimes(C3, d, times(C1, b))));
   const odd1 = lessTimes(C5, h, lessTimes(C1, f, lessTimes(C7, d, times(C3, b))));
   const odd2 = plusTimes(C3, h, plusTimes(C7, f, lessTimes(C1, d, times(C5, b))));
-  const odd3 = plusTimes(C1, h, lessTimes(C3, f, lessTimes(C5, d, times(C7, b))));
+  const odd3 = lessTimes(C1, h, plusTimes(C3, f, lessTimes(C5, d, times(C7, b))));
   v128.store(to, f32x4.add(even0, odd0)); v128.store(to + 7 * toStep, f32x4.sub(even0, odd0));
   v128.store(to + toStep, f32x4.add(even1, odd1)); v128.store(to + 6 * toStep, f32x4.sub(even1, odd1));
   v128.store(to + 2 * toStep, f32x4.add(even2, odd2)); v128.store(to + 5 * toStep, f32x4.sub(even2, odd2));
@@ -379,11 +384,11 @@ function averageSquares(row: i32, side: i32, columns: i32, sums: usize, line: us
 }
 
 /**
- * Root of the light of one row of the strip plane; brightness and clipped pixels are added up in f64 cells on the way. Colour counts only in what is
+ * Root of the light of one row of the strip plane; clipped pixels are added up in f64 cells on the way. Colour counts only in what is
  * clipped, by its mean over a group of blocks.
- * @param row in the strip; @param columns that count; @param out room for them and up to three more
+ * @param row in the strip; @param columns that count; @param out room for them and up to three more; @param light as much room, for sums of columns
  */
-function rootByGroups(row: i32, columns: i32, out: usize, cell: i32, cellColumns: i32, brightness: usize, clipped: usize): void {
+function rootByGroups(row: i32, columns: i32, out: usize, light: usize, cell: i32, cellColumns: i32, clipped: usize): void {
   const stride = load<i32>(job, 36) << 2, colour = load<i32>(job, 20) === 3, shift = load<i32>(job, 24) + (load<i32>(job, 52) === 4 ? 3 : 4), tints = <usize>load<u32>(job, 48);
   const luma = <usize>load<u32>(job, 32) + row * stride;
   // A group of blocks is four, eight or sixteen pixels across.
@@ -391,11 +396,17 @@ function rootByGroups(row: i32, columns: i32, out: usize, cell: i32, cellColumns
     const limit = f32x4.splat(colour ? CLIPPED - load<f32>(tints + (<usize>(x >> shift) << 2)) : CLIPPED);
     for (const stop = min(end, x + step); x < stop; x += 16) {
       const y = v128.load(luma + x), over = f32x4.ge(y, limit);
-      v128.store(out + x, rootOf(y));
+      putRoot(y, out + x, light + x);
       if (v128.any_true(over)) countClipped(i32x4.bitmask(over), x >> 2, columns, cell, cellColumns, clipped);
     }
   }
-  addBrightness(columns, out, cell, cellColumns, brightness);
+}
+
+/** Writes the root of the light of four codes, and adds it to what is there of their columns. */
+@inline function putRoot(codes: v128, out: usize, light: usize): void {
+  const root = rootOf(codes);
+  v128.store(out, root);
+  v128.store(light, f32x4.add(v128.load(light), root));
 }
 
 /**
@@ -417,24 +428,12 @@ function brightestColours(row: i32, columns: i32, brightest: usize): void {
 @inline function twice(from: usize): v128 { const two = v128.load64_splat(from); return v128.shuffle<f32>(two, two, 0, 0, 1, 1); }
 
 /** The same as {@link rootByGroups}, of a row whose brightest colours are told pixel by pixel. */
-function rootByPixels(line: usize, brightest: usize, columns: i32, out: usize, cell: i32, cellColumns: i32, brightness: usize, clipped: usize): void {
+function rootByPixels(line: usize, brightest: usize, columns: i32, out: usize, light: usize, cell: i32, cellColumns: i32, clipped: usize): void {
   const limit = f32x4.splat(CLIPPED);
   for (let x = 0, end = columns << 2; x < end; x += 16) {
-    v128.store(out + x, rootOf(v128.load(line + x)));
+    putRoot(v128.load(line + x), out + x, light + x);
     const over = f32x4.ge(v128.load(brightest + x), limit);
     if (v128.any_true(over)) countClipped(i32x4.bitmask(over), x >> 2, columns, cell, cellColumns, clipped);
-  }
-  addBrightness(columns, out, cell, cellColumns, brightness);
-}
-
-function addBrightness(columns: i32, out: usize, cell: i32, cellColumns: i32, brightness: usize): void {
-  let column = 0;
-  for (let i = 0; i < cellColumns; i++) {
-    const stop = i === cellColumns - 1 ? columns : min(columns, (i + 1) * cell), at = brightness + (i << 3);
-    let part = f32x4.splat(0), sum: f32 = 0;
-    for (; column + 4 <= stop; column += 4) part = f32x4.add(part, v128.load(out + (column << 2)));
-    for (; column < stop; column++) sum += load<f32>(out + (column << 2));
-    store<f64>(at, load<f64>(at) + <f64>(sum + f32x4.extract_lane(part, 0) + f32x4.extract_lane(part, 1) + f32x4.extract_lane(part, 2) + f32x4.extract_lane(part, 3)));
   }
 }
 

@@ -9,7 +9,7 @@ import { Arena, loadFilters } from '../../../src/simd/filters.js';
 /** A folder's frames read, measured and solved in this thread, by the same decoder, filters and kernels as users' are. */
 export async function inProcessSource(folder: string): Promise<FrameSource> {
   await startKernels();
-  const { frames } = await openFolder(folder), filters = await loadFilters(await readFile(new URL('../../../dist/simd/filters.wasm', import.meta.url))), fast = { filters, arena: new Arena(filters) };
+  const { frames } = await openFolder(folder), filters = await loadFilters(await readFile(new URL('../../../dist/simd/filters-fused.wasm', import.meta.url))), fast = { filters, arena: new Arena(filters) };
   return {
     folder, frames,
     async measure(indices, plan, onMeasured) {
