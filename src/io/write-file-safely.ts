@@ -1,4 +1,3 @@
-import { randomBytes } from 'node:crypto';
 import { access, constants, open, realpath, rename, stat, unlink } from 'node:fs/promises';
 import { unlinkSync } from 'node:fs';
 import path from 'node:path';
@@ -53,6 +52,7 @@ export async function writeFileSafely(file: string, content: string | Uint8Array
 }
 
 async function writeAside(target: string, content: string | Uint8Array): Promise<void> {
+  const { randomBytes } = await import('node:crypto');
   const aside = path.join(path.dirname(target), `.${path.basename(target)}.${randomBytes(4).toString('hex')}.part`);
   unfinished.add(aside);
   try {

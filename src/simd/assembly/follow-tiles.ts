@@ -77,10 +77,10 @@ export function uprightMeans(cells: usize, rows: i32, columns: i32, stride: i32,
     const row = load<f64>(placeRow + ((r * gridColumns) << 3)), top = min<f64>(max<f64>(row - half, 0), rows), bottom = min<f64>(max<f64>(row + half, 0), rows);
     const first = <i32>top, size = bottom - top;
     if (!(size > 0)) { memory.fill(to, 0, gridColumns << 2); to += gridColumns << 2; continue; }
-    for (let x = 0, end = stride << 2; x < end; x += 16) {
-      let sum = none;
-      for (let y = first; y < rows && <f64>y < bottom; y++) sum = f32x4.add(sum, f32x4.mul(f32x4.splat(<f32>((min<f64>(bottom, <f64>y + 1) - max<f64>(top, <f64>y)) / size)), v128.load(cells + ((y * stride) << 2) + x)));
-      v128.store(line + x, sum);
+    for (let y = first; y < rows && <f64>y < bottom; y++) {
+      const share = f32x4.splat(<f32>((min<f64>(bottom, <f64>y + 1) - max<f64>(top, <f64>y)) / size)), from = cells + ((y * stride) << 2);
+      if (y === first) for (let x = 0, end = stride << 2; x < end; x += 16) v128.store(line + x, f32x4.mul(share, v128.load(from + x)));
+      else for (let x = 0, end = stride << 2; x < end; x += 16) v128.store(line + x, f32x4.add(v128.load(line + x), f32x4.mul(share, v128.load(from + x))));
     }
     for (let c = 0; c < gridColumns; c++, to += 4) {
       const at = <usize>load<u32>(starts + (c << 2)), share = shares + (c << 5);
