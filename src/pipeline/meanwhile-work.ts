@@ -13,7 +13,7 @@ import { FolderLook, type FolderFacts } from './look-at-folder.js';
  * whatever the order they arrive in.
  */
 export class MeanwhileWork {
-  private readonly slabs = new MeasureSlabs();
+  private readonly slabs: MeasureSlabs;
   private readonly pairs = new PairsAhead();
   private readonly shifts: ShiftsAhead;
   private look: FolderLook | null = null;
@@ -21,6 +21,7 @@ export class MeanwhileWork {
 
   /** @param frames how many will be read */
   constructor(private readonly plan: MeasurePlan, private readonly frames: number) {
+    this.slabs = new MeasureSlabs(false, frames);
     this.shifts = new ShiftsAhead(frames >> 1, frames);
     // Tables that the solve will ask for.
     setImmediate(() => { firstCurves(plan); windowLeakage(); });

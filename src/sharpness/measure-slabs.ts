@@ -11,8 +11,8 @@ export class MeasureSlabs {
   private slab: ArrayBuffer | SharedArrayBuffer = new ArrayBuffer(0);
   private at = 0;
 
-  /** @param shared pieces that other threads can read as they are, without a copy */
-  constructor(private readonly shared = false) {}
+  /** @param shared pieces that other threads can read as they are, without a copy; @param expected how many measures there will be */
+  constructor(private readonly shared = false, private readonly expected = Infinity) {}
 
   /**
    * The same measure with its large arrays copied; the measure given can be let go. One that lies in a shared piece is given back as it is: it is
@@ -21,7 +21,7 @@ export class MeasureSlabs {
   keep(measure: FrameMeasure): FrameMeasure {
     if (measure.brightness.buffer instanceof SharedArrayBuffer) return measure;
     const { energy, brightness, clipped, registration } = measure, bytes = [...energy, brightness, registration.pixels].reduce((sum, part) => sum + aligned(part.byteLength), aligned(clipped?.byteLength ?? 0));
-    if (this.at + bytes > this.slab.byteLength) { this.slab = new (this.shared ? SharedArrayBuffer : ArrayBuffer)(MEASURES_A_SLAB * bytes); this.at = 0; }
+    if (this.at + bytes > this.slab.byteLength) { this.slab = new (this.shared ? SharedArrayBuffer : ArrayBuffer)(Math.min(MEASURES_A_SLAB, this.expected) * bytes); this.at = 0; }
     const codes = (from: Uint16Array): Uint16Array => { const to = new Uint16Array(this.slab, this.take(from.byteLength), from.length); to.set(from); return to; };
     const pixels = new Int16Array(this.slab, this.take(registration.pixels.byteLength), registration.pixels.length);
     pixels.set(registration.pixels);
