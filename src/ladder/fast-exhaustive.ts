@@ -67,7 +67,7 @@ function depthsIn({ kernel, arena }: FastKernel, curves: readonly FocusCurve[], 
   if (spread) spread.forEach((values, b) => { for (let t = 0, i = b * count; t < count; t++, i++) wanted[b * kinds + (spreads[i] = nearestSpread(values[t]))] = 1; });
   else for (let b = 0; b < bands; b++) wanted[b * kinds] = 1;
   const groupAt = arena.take(4 * group.length), orderAt = arena.take(4 * frames), lineAt = arena.take(4 * frames), zAt = arena.take(8 * frames), energyAt = arena.take(4 * DEFOCUS_COUNT), takenAt = arena.take(4 * DEPTHS * groups);
-  const valuesAt = arena.take(4 * bands * count * frames), weightAt = arena.take(8 * bands * count), tablesAt = arena.take(8 * bands * count);
+  const valuesAt = arena.take(4 * bands * count * frames), weightAt = arena.take(8 * bands * count), spreadsAt = arena.take(spreads.length), tablesAt = arena.take(8 * wanted.length);
   const placeAt = arena.take(8 * count), costAt = arena.take(8 * count), amplitudeAt = arena.take(8 * bands * count), roomAt = arena.take(room);
   const table = new Int32Array(wanted.length), perSquare = new Int32Array(wanted.length);
   for (let i = 0; i < wanted.length; i++) if (wanted[i]) { table[i] = arena.take(4 * DEPTHS * rows); perSquare[i] = arena.take(4 * DEPTHS * groups); }
@@ -82,12 +82,10 @@ function depthsIn({ kernel, arena }: FastKernel, curves: readonly FocusCurve[], 
     kernel.depthTable(energyAt, PER_STEP, LAST, reach, zAt, lowest, step, groupAt, groups, table[i], perSquare[i]);
   }
   new Int32Array(buffer, orderAt, frames).set(order);
-  const ofTile = new Int32Array(buffer, tablesAt, 2 * bands * count);
-  for (let b = 0, i = 0; b < bands; b++) {
-    for (let t = 0; t < count; t++, i++) { const kind = b * kinds + spreads[i]; ofTile[2 * i] = table[kind]; ofTile[2 * i + 1] = perSquare[kind]; }
-    fill(buffer, b, valuesAt + 4 * b * count * frames, weightAt + 8 * b * count, roomAt);
-  }
-  kernel.bestDepths(count, bands, frames, steps, groupAt, groups, valuesAt, orderAt, weightAt, tablesAt, lineAt, takenAt, placeAt, costAt, amplitudeAt);
+  new Uint8Array(buffer, spreadsAt, spreads.length).set(spreads);
+  new Int32Array(buffer, tablesAt, 2 * wanted.length).set([...table].flatMap((at, i) => [at, perSquare[i]]));
+  for (let b = 0; b < bands; b++) fill(buffer, b, valuesAt + 4 * b * count * frames, weightAt + 8 * b * count, roomAt);
+  kernel.bestDepths(count, bands, frames, steps, groupAt, groups, valuesAt, orderAt, weightAt, spreadsAt, tablesAt, kinds, lineAt, takenAt, placeAt, costAt, amplitudeAt);
   return { buffer, placeAt, costAt, amplitudeAt };
 }
 

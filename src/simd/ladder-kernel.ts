@@ -7,7 +7,7 @@ export interface LadderKernel {
   eliminateAgain(job: number, damping: number): void;
   depthTable(energy: number, perStep: number, last: number, reach: number, z: number, lowest: number, step: number, groups: number, count: number, table: number, perSquare: number): void;
   takeAmplitudes(energy: number, tile: number, first: number, count: number, frames: number, noise: number, least: number, modelSquare: number, amplitude: number, weight: number): void;
-  bestDepths(tiles: number, bands: number, frames: number, steps: number, groups: number, count: number, values: number, order: number, weight: number, tables: number, line: number, taken: number,
+  bestDepths(tiles: number, bands: number, frames: number, steps: number, groups: number, count: number, values: number, order: number, weight: number, spreads: number, tables: number, kinds: number, line: number, taken: number,
     place: number, cost: number, amplitude: number): void;
   addPlaces(energies: number, spreadBytes: number, perStep: number, last: number, reach: number, tiles: number, spread: number, depth: number, amplitude: number, weight: number,
     lowest: number, step: number, places: number, frames: number, wide: number, values: number, line: number, byPlace: number): void;

@@ -78,10 +78,10 @@ export function takeAmplitudes(energy: usize, tile: usize, first: i32, count: i3
 }
 
 /**
- * The best depth of every tile. `values`: f32, band × tile × frame, put into the order given (i32) here; `weight`: f64, band × tile; `tables`: band × tile addresses of
- * (table, perSquare); `line`, `taken`: room for f32 × frames and × 16 × groups. Writes f64 place on the grid and cost a tile, and f64 amplitude, band × tile.
+ * The best depth of every tile. `values`: f32, band × tile × frame, put into the order given (i32) here; `weight`: f64, band × tile; `spreads`: u8, band × tile, which of
+ * a band's `kinds` of table is the tile's; `tables`: band × kind addresses of (table, perSquare); `line`, `taken`: room for f32 × frames and × 16 × groups. Writes f64 place on the grid and cost a tile, and f64 amplitude, band × tile.
  */
-export function bestDepths(tiles: i32, bands: i32, frames: i32, steps: i32, groups: usize, count: i32, values: usize, order: usize, weight: usize, tables: usize, line: usize, taken: usize,
+export function bestDepths(tiles: i32, bands: i32, frames: i32, steps: i32, groups: usize, count: i32, values: usize, order: usize, weight: usize, spreads: usize, tables: usize, kinds: i32, line: usize, taken: usize,
   place: usize, cost: usize, amplitude: usize): void {
   for (let t = 0; t < tiles; t++) {
     memory.fill(taken, 0, (count * DEPTHS) << 2);
@@ -89,14 +89,15 @@ export function bestDepths(tiles: i32, bands: i32, frames: i32, steps: i32, grou
       const i = b * tiles + t, from = values + ((i * frames) << 2);
       for (let a = 0; a < frames; a++) store<f32>(line + (a << 2), load<f32>(from + (load<i32>(order + (a << 2)) << 2)));
       memory.copy(from, line, frames << 2);
-      addBand(line, <f32>load<f64>(weight + (i << 3)), groups, count, load<usize>(tables + (i << 3)), load<usize>(tables + (i << 3), 4), taken);
+      const own = tables + ((b * kinds + <i32>load<u8>(spreads + i)) << 3);
+      addBand(line, <f32>load<f64>(weight + (i << 3)), groups, count, load<usize>(own), load<usize>(own, 4), taken);
     }
     let most = load<f32>(taken), at = 0;
     for (let i = 1; i < steps; i++) { const value = load<f32>(taken + (i << 2)); if (value > most) { most = value; at = i; } }
     const group = groupOf(groups, at / DEPTHS);
     let whole: f64 = 0;
     for (let b = 0; b < bands; b++) {
-      const i = b * tiles + t, table = load<usize>(tables + (i << 3)), perSquare = <f64>load<f32>(load<usize>(tables + (i << 3), 4) + (at << 2)), v = values + ((i * frames) << 2), w = load<f64>(weight + (i << 3));
+      const i = b * tiles + t, own = tables + ((b * kinds + <i32>load<u8>(spreads + i)) << 3), table = load<usize>(own), perSquare = <f64>load<f32>(load<usize>(own, 4) + (at << 2)), v = values + ((i * frames) << 2), w = load<f64>(weight + (i << 3));
       let sum: f64 = 0, squares: f64 = 0;
       for (let a = 0; a < frames; a++) { const value = <f64>load<f32>(v + (a << 2)); squares += value * value; }
       for (let a = group.from; a < group.to; a++) sum += <f64>load<f32>(v + (a << 2)) * <f64>load<f32>(rowOf(table, group.row + a - group.from) + ((at % DEPTHS) << 2));
