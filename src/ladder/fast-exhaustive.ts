@@ -52,10 +52,10 @@ function depthsAt(buffer: ArrayBuffer, placeAt: number, count: number, { lowest,
  */
 function depthsIn({ kernel, arena }: FastKernel, curves: readonly FocusCurve[], count: number, frames: number, { order, z, lowest, step, steps, reach }: DepthGrid, spread: readonly Float64Array[] | null, room: number,
   fill: (buffer: ArrayBuffer, b: number, valuesAt: number, weightAt: number, roomAt: number) => void): { buffer: ArrayBuffer; placeAt: number; costAt: number; amplitudeAt: number } {
-  const bands = curves.length, groups = Math.ceil(steps / DEPTHS), kinds = SPREADS.length, group = new Int32Array(GROUP_INTS * groups);
+  const bands = curves.length, groups = Math.ceil(Math.ceil(steps / 2) / DEPTHS), kinds = SPREADS.length, group = new Int32Array(GROUP_INTS * groups);
   let rows = 0;
   for (let g = 0; g < groups; g++) {
-    const first = lowest + g * DEPTHS * step - reach, last = lowest + ((g + 1) * DEPTHS - 1) * step + reach;
+    const first = lowest + 2 * g * DEPTHS * step - reach, last = lowest + (2 * (g + 1) * DEPTHS - 1) * step + reach;
     let from = 0, to = frames;
     while (from < frames && z[from] < first) from++;
     while (to > from && z[to - 1] > last) to--;
@@ -67,10 +67,11 @@ function depthsIn({ kernel, arena }: FastKernel, curves: readonly FocusCurve[], 
   if (spread) spread.forEach((values, b) => { for (let t = 0, i = b * count; t < count; t++, i++) wanted[b * kinds + (spreads[i] = nearestSpread(values[t]))] = 1; });
   else for (let b = 0; b < bands; b++) wanted[b * kinds] = 1;
   const groupAt = arena.take(4 * group.length), orderAt = arena.take(4 * frames), lineAt = arena.take(4 * frames), zAt = arena.take(8 * frames), energyAt = arena.take(4 * DEFOCUS_COUNT), takenAt = arena.take(4 * DEPTHS * groups);
-  const valuesAt = arena.take(4 * bands * count * frames), weightAt = arena.take(8 * bands * count), spreadsAt = arena.take(spreads.length), tablesAt = arena.take(8 * wanted.length);
+  const valuesAt = arena.take(4 * bands * count * frames), weightAt = arena.take(8 * bands * count), spreadsAt = arena.take(spreads.length), tablesAt = arena.take(16 * wanted.length);
   const placeAt = arena.take(8 * count), costAt = arena.take(8 * count), amplitudeAt = arena.take(8 * bands * count), roomAt = arena.take(room);
-  const table = new Int32Array(wanted.length), perSquare = new Int32Array(wanted.length);
-  for (let i = 0; i < wanted.length; i++) if (wanted[i]) { table[i] = arena.take(4 * DEPTHS * rows); perSquare[i] = arena.take(4 * DEPTHS * groups); }
+  // Of each kind what is shown and 1/Σ square, of the even places on the grid and of the odd ones.
+  const tables = new Int32Array(4 * wanted.length);
+  for (let i = 0; i < tables.length; i += 2) if (wanted[i >> 2]) { tables[i] = arena.take(4 * DEPTHS * rows); tables[i + 1] = arena.take(4 * DEPTHS * groups); }
   const { buffer } = kernel.memory;
   new Int32Array(buffer, groupAt, group.length).set(group);
   new Float64Array(buffer, zAt, frames).set(z);
@@ -79,11 +80,11 @@ function depthsIn({ kernel, arena }: FastKernel, curves: readonly FocusCurve[], 
     if (!wanted[i]) continue;
     const s = i % kinds;
     energy.set(curves[(i - s) / kinds].energy.subarray(s * DEFOCUS_COUNT, (s + 1) * DEFOCUS_COUNT));
-    kernel.depthTable(energyAt, PER_STEP, LAST, reach, zAt, lowest, step, groupAt, groups, table[i], perSquare[i]);
+    for (let odd = 0, own = 4 * i; odd < 2; odd++, own += 2) kernel.depthTable(energyAt, PER_STEP, LAST, reach, zAt, lowest + odd * step, 2 * step, groupAt, groups, tables[own], tables[own + 1]);
   }
   new Int32Array(buffer, orderAt, frames).set(order);
   new Uint8Array(buffer, spreadsAt, spreads.length).set(spreads);
-  new Int32Array(buffer, tablesAt, 2 * wanted.length).set([...table].flatMap((at, i) => [at, perSquare[i]]));
+  new Int32Array(buffer, tablesAt, tables.length).set(tables);
   for (let b = 0; b < bands; b++) fill(buffer, b, valuesAt + 4 * b * count * frames, weightAt + 8 * b * count, roomAt);
   kernel.bestDepths(count, bands, frames, steps, groupAt, groups, valuesAt, orderAt, weightAt, spreadsAt, tablesAt, kinds, lineAt, takenAt, placeAt, costAt, amplitudeAt);
   return { buffer, placeAt, costAt, amplitudeAt };

@@ -1,7 +1,7 @@
 // AssemblyScript, compiled to SIMD WebAssembly by scripts/build.mjs: the arithmetic of src/ladder/exhaustive-depth.ts and
 // exhaustive-position.ts in single precision, and of solve-tiles.ts; tests/unit/fast-ladder.test.ts holds them together.
 
-/** Depths whose sums are made in one pass over the frames. */
+/** Depths whose sums are made in one pass over the frames; they are two steps of the grid apart. */
 const DEPTHS: i32 = 16;
 
 /** √ of a focus curve's energy at a defocus; `energy`: f32, `perStep` places a DOF. */
@@ -77,9 +77,25 @@ export function takeAmplitudes(energy: usize, tile: usize, first: i32, count: i3
   }
 }
 
+/** Tables of a band of a tile: of the even places on the grid, then of the odd ones, of each what is shown and 1/Σ square. */
+@inline function tablesOf(tables: usize, kinds: i32, b: i32, spread: usize): usize { return tables + ((b * kinds + <i32>load<u8>(spread)) << 4); }
+/** Those of one place. */
+@inline function shownAt(own: usize, at: i32): usize { return load<usize>(own + ((at & 1) << 3)); }
+@inline function perSquareAt(own: usize, at: i32): f32 { return load<f32>(load<usize>(own + ((at & 1) << 3), 4) + ((at >> 1) << 2)); }
+@inline function groupAt(groups: usize, at: i32): Group { return groupOf(groups, (at >> 1) / DEPTHS); }
+
+/** Σ amplitude · shown of one band at one place. @param values f32 a frame, in depth order */
+@inline function shownSum(values: usize, own: usize, groups: usize, at: i32): f32 {
+  const group = groupAt(groups, at);
+  let sum: f32 = 0;
+  for (let a = group.from, h = rowOf(shownAt(own, at), group.row) + (((at >> 1) % DEPTHS) << 2); a < group.to; a++, h += DEPTHS << 2) sum += load<f32>(values + (a << 2)) * load<f32>(h);
+  return sum;
+}
+
 /**
- * The best depth of every tile. `values`: f32, band × tile × frame, put into the order given (i32) here; `weight`: f64, band × tile; `spreads`: u8, band × tile, which of
- * a band's `kinds` of table is the tile's; `tables`: band × kind addresses of (table, perSquare); `line`, `taken`: room for f32 × frames and × 16 × groups. Writes f64 place on the grid and cost a tile, and f64 amplitude, band × tile.
+ * The best depth of every tile: of every second place on the grid, then of those beside the best. `values`: f32, band × tile × frame, put into the order given (i32) here;
+ * `weight`: f64, band × tile; `spreads`: u8, band × tile, which of a band's `kinds` of tables are the tile's; `tables`: band × kind × four addresses ({@link tablesOf}), by groups of
+ * places of one parity; `line`, `taken`: room for f32 × frames and × 16 × groups. Writes f64 place on the grid and cost a tile, and f64 amplitude, band × tile.
  */
 export function bestDepths(tiles: i32, bands: i32, frames: i32, steps: i32, groups: usize, count: i32, values: usize, order: usize, weight: usize, spreads: usize, tables: usize, kinds: i32, line: usize, taken: usize,
   place: usize, cost: usize, amplitude: usize): void {
@@ -89,18 +105,28 @@ export function bestDepths(tiles: i32, bands: i32, frames: i32, steps: i32, grou
       const i = b * tiles + t, from = values + ((i * frames) << 2);
       for (let a = 0; a < frames; a++) store<f32>(line + (a << 2), load<f32>(from + (load<i32>(order + (a << 2)) << 2)));
       memory.copy(from, line, frames << 2);
-      const own = tables + ((b * kinds + <i32>load<u8>(spreads + i)) << 3);
+      const own = tablesOf(tables, kinds, b, spreads + i);
       addBand(line, <f32>load<f64>(weight + (i << 3)), groups, count, load<usize>(own), load<usize>(own, 4), taken);
     }
     let most = load<f32>(taken), at = 0;
-    for (let i = 1; i < steps; i++) { const value = load<f32>(taken + (i << 2)); if (value > most) { most = value; at = i; } }
-    const group = groupOf(groups, at / DEPTHS);
+    for (let i = 1, end = (steps + 1) >> 1; i < end; i++) { const value = load<f32>(taken + (i << 2)); if (value > most) { most = value; at = i << 1; } }
+    const second = at;
+    for (let i = second - 1; i <= second + 1; i += 2) {
+      if (i < 0 || i >= steps) continue;
+      let value: f32 = 0;
+      for (let b = 0; b < bands; b++) {
+        const n = b * tiles + t, own = tablesOf(tables, kinds, b, spreads + n), sum = shownSum(values + ((n * frames) << 2), own, groups, i);
+        value += <f32>load<f64>(weight + (n << 3)) * (sum * sum) * perSquareAt(own, i);
+      }
+      if (value > most) { most = value; at = i; }
+    }
+    const group = groupAt(groups, at);
     let whole: f64 = 0;
     for (let b = 0; b < bands; b++) {
-      const i = b * tiles + t, own = tables + ((b * kinds + <i32>load<u8>(spreads + i)) << 3), table = load<usize>(own), perSquare = <f64>load<f32>(load<usize>(own, 4) + (at << 2)), v = values + ((i * frames) << 2), w = load<f64>(weight + (i << 3));
+      const i = b * tiles + t, own = tablesOf(tables, kinds, b, spreads + i), shown = rowOf(shownAt(own, at), group.row) + (((at >> 1) % DEPTHS) << 2), perSquare = <f64>perSquareAt(own, at), v = values + ((i * frames) << 2), w = load<f64>(weight + (i << 3));
       let sum: f64 = 0, squares: f64 = 0;
       for (let a = 0; a < frames; a++) { const value = <f64>load<f32>(v + (a << 2)); squares += value * value; }
-      for (let a = group.from; a < group.to; a++) sum += <f64>load<f32>(v + (a << 2)) * <f64>load<f32>(rowOf(table, group.row + a - group.from) + ((at % DEPTHS) << 2));
+      for (let a = group.from; a < group.to; a++) sum += <f64>load<f32>(v + (a << 2)) * <f64>load<f32>(rowOf(shown, a - group.from));
       whole += w * (squares - sum * sum * perSquare);
       store<f64>(amplitude + (i << 3), max<f64>(sum * perSquare, 1e-9));
     }
