@@ -21,12 +21,17 @@ if (process.argv.includes('--clean')) rmSync(path.join(root, 'dist'), { recursiv
 run('tsc', ['-p', 'tsconfig.json']);
 mkdirSync(path.join(root, 'dist', 'simd'), { recursive: true });
 const assembly = (sources, out, ...more) => run('asc', [...sources.map((name) => `src/simd/assembly/${name}.ts`), '-o', `dist/simd/${out}.wasm`, '-O3', '--noAssert', '--runtime', 'stub', ...['simd', 'bulk-memory', ...more].flatMap((feature) => ['--enable', feature])]);
-const filters = ['filters', 'cells', 'code-tables', 'jpeg', 'spectra'];
-assembly(filters, 'filters');
-assembly(filters, 'filters-fused', 'relaxed-simd');
-assembly(['joint-solve', 'exhaustive', 'follow-tiles', 'look-around', 'focus-curve', 'windows', 'shared-errors', 'tile-stack', 'look-at-folder', 'usable-tiles', 'solve-entries', 'whole-picture'], 'ladder');
-assembly(['register', 'robust-fit'], 'register');
-assembly(['coarse'], 'coarse');
+const kernels = {
+  filters: ['filters', 'cells', 'code-tables', 'jpeg', 'spectra'],
+  ladder: ['joint-solve', 'exhaustive', 'follow-tiles', 'look-around', 'focus-curve', 'windows', 'shared-errors', 'tile-stack', 'look-at-folder', 'usable-tiles', 'solve-entries', 'whole-picture'],
+  register: ['register', 'robust-fit'],
+  coarse: ['coarse'],
+};
+for (const [name, sources] of Object.entries(kernels)) {
+  assembly(sources, name);
+  // Products that are added up in one step, for engines that have it; not phases, where what is rounded differently may turn round.
+  if (name !== 'register') assembly(sources, `${name}-fused`, 'relaxed-simd');
+}
 // The program and its threads, what they share in files between them: loading each of some hundred modules by itself takes longer than a frame.
 const programs = ['cli/main', 'io/frame-worker', 'io/analysis-worker', 'serve/analysis/stack-worker', 'serve/analysis/refine-worker'];
 rmSync(path.join(root, 'dist', 'program'), { recursive: true, force: true });

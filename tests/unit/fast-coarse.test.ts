@@ -1,16 +1,23 @@
 import { readFile } from 'node:fs/promises';
 import { afterEach, beforeAll, describe, expect, it } from 'vitest';
+import { setEngine } from '../../src/io/engine-settings.js';
 import { randomFrom } from '../../src/ladder/statistics.js';
 import { useCoarseKernel } from '../../src/registration/fast-coarse.js';
 import { coarseShifts } from '../../src/registration/register-stack.js';
 import { loadCoarseKernel, type CoarseKernel } from '../../src/simd/coarse-kernel.js';
 
 let kernel: CoarseKernel;
-beforeAll(async () => { kernel = await loadCoarseKernel(await readFile(new URL('../../dist/simd/coarse.wasm', import.meta.url))); });
+const FILES = ['coarse.wasm', 'coarse-fused.wasm'] as const;
+async function load(file: (typeof FILES)[number]): Promise<void> {
+  setEngine();
+  kernel = await loadCoarseKernel(await readFile(new URL(`../../dist/simd/${file}`, import.meta.url)));
+}
 afterEach(() => useCoarseKernel(null));
 
 /** Whole-pixel moves of one large picture are known exactly; the plain code is the second reference. */
-describe('coarse shifts by the SIMD kernel', () => {
+describe.each(FILES)('coarse shifts by the SIMD kernel: %s', (file) => {
+  beforeAll(() => load(file));
+
   const EDGE = 300, random = randomFrom(5), whole = Float32Array.from({ length: EDGE * EDGE }, () => random() - 0.5);
   // Smoothed by a running mean of nine, so that there is detail in the low frequencies that are looked at.
   const smooth = whole.map((_, i) => { let sum = 0; for (let r = -4; r <= 4; r++) for (let c = -4; c <= 4; c++) sum += whole[(i + r * EDGE + c + EDGE * EDGE) % (EDGE * EDGE)]; return sum; });

@@ -1,5 +1,6 @@
 import { afterEach, beforeAll, describe, expect, it } from 'vitest';
 import { readFile } from 'node:fs/promises';
+import { setEngine } from '../../src/io/engine-settings.js';
 import { useLadderKernel } from '../../src/ladder/fast-kernel.js';
 import { shortFloats } from '../../src/image/short-floats.js';
 import { depthsOfTiles } from '../../src/ladder/depths-of-tiles.js';
@@ -51,7 +52,11 @@ function problem(freeGain: number[]): { tiles: SolveTiles; start: () => LadderSt
 }
 
 let kernel: LadderKernel;
-beforeAll(async () => { kernel = await loadLadderKernel(await readFile(new URL('../../dist/simd/ladder.wasm', import.meta.url))); });
+const FILES = ['ladder.wasm', 'ladder-fused.wasm'] as const;
+async function load(file: (typeof FILES)[number]): Promise<void> {
+  setEngine();
+  kernel = await loadLadderKernel(await readFile(new URL(`../../dist/simd/${file}`, import.meta.url)));
+}
 afterEach(() => useLadderKernel(null));
 
 /** Root mean square difference relative to the reference's. */
@@ -63,7 +68,9 @@ function apart(values: ArrayLike<number>, reference: ArrayLike<number>): number 
 }
 
 /** The plain code, checked against a reference library elsewhere, is the reference here. */
-describe('the SIMD joint solve against the plain one', () => {
+describe.each(FILES)('the SIMD joint solve against the plain one: %s', (file) => {
+  beforeAll(() => load(file));
+
   for (const freeGain of [[], [4, 9]]) it(`gives the same solution with ${freeGain.length} free gains`, () => {
     const { tiles, start, settings } = problem(freeGain);
     const solve = (): { state: LadderState; trace: SolveTrace } => { const state = start(); return { state, trace: jointSolve(curves, tiles, state, settings) }; };
@@ -95,7 +102,9 @@ describe('the SIMD joint solve against the plain one', () => {
   });
 });
 
-describe('the SIMD exhaustive searches against the plain ones', () => {
+describe.each(FILES)('the SIMD exhaustive searches against the plain ones: %s', (file) => {
+  beforeAll(() => load(file));
+
   const { tiles, start } = problem([]), { z, spread } = start(), shuffledZ = z.map((_, k) => z[(5 * k) % frames]);
   tiles.amplitude = tiles.energy.map((energy) => energy.map(Math.sqrt));
   tiles.weight = tiles.amplitude.map((amplitude) => Float64Array.from({ length: count }, (_, t) => 1 / (1e-6 + (MODEL_ERROR * Math.max(...amplitude.subarray(t * frames, (t + 1) * frames))) ** 2)));
@@ -135,7 +144,9 @@ describe('the SIMD exhaustive searches against the plain ones', () => {
   });
 });
 
-describe('the SIMD tile follower against the plain one', () => {
+describe.each(FILES)('the SIMD tile follower against the plain one: %s', (file) => {
+  beforeAll(() => load(file));
+
   it.each([['moved, turned and scaled', { row: 11.3, column: -7.8, turn: 0.02, lnScale: 0.01 }], ['moved and scaled', { row: -9.2, column: 12.6, turn: 0, lnScale: -0.02 }], ['where they stand', IDENTITY]])('reads the same energies and brightness from frames that are %s, and marks the same tiles', (_, transform) => {
     const random = randomFrom(12), rows = 500, columns = 707, wide = planMeasurement(rows, columns, 0.42), cellRows = Math.ceil(rows / wide.cellPx), cellColumns = Math.ceil(columns / wide.cellPx);
     const cells = (scale: number) => shortFloats(Float32Array.from({ length: cellRows * cellColumns }, () => scale * random()));

@@ -1,6 +1,7 @@
 // AssemblyScript, compiled to SIMD WebAssembly: the plane transform and the whitened correlation of src/registration/coarse-shift.ts, in single precision;
 // tests/unit/fast-coarse.test.ts holds the two together. Spectra are left in the order that the last butterflies leave them in, each axis with
 // the bits of its index reversed: correlating needs to know where a frequency stands and where its opposite does, and no more.
+import { less, plus } from './fused';
 
 export function heapStart(): usize { return __heap_base; }
 
@@ -54,13 +55,13 @@ function butterflies(re: usize, im: usize, length: i32, width: usize, factors: u
         for (let o = <usize>i * width, end = o + width; o < end; o += 16) {
           const p = re + o, q = im + o, ar = v128.load(p), ai = v128.load(q), br = v128.load(p + apart), bi = v128.load(q + apart);
           if (inverse) {
-            const tr = f32x4.add(f32x4.mul(br, c), f32x4.mul(bi, s)), ti = f32x4.sub(f32x4.mul(bi, c), f32x4.mul(br, s));
+            const tr = plus(bi, s, f32x4.mul(br, c)), ti = less(br, s, f32x4.mul(bi, c));
             v128.store(p, f32x4.add(ar, tr)); v128.store(q, f32x4.add(ai, ti));
             v128.store(p + apart, f32x4.sub(ar, tr)); v128.store(q + apart, f32x4.sub(ai, ti));
           } else {
             const dr = f32x4.sub(ar, br), di = f32x4.sub(ai, bi);
             v128.store(p, f32x4.add(ar, br)); v128.store(q, f32x4.add(ai, bi));
-            v128.store(p + apart, f32x4.sub(f32x4.mul(dr, c), f32x4.mul(di, s))); v128.store(q + apart, f32x4.add(f32x4.mul(dr, s), f32x4.mul(di, c)));
+            v128.store(p + apart, less(di, s, f32x4.mul(dr, c))); v128.store(q + apart, plus(di, c, f32x4.mul(dr, s)));
           }
         }
       }

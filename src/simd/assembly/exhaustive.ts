@@ -1,5 +1,6 @@
 // AssemblyScript, compiled to SIMD WebAssembly by scripts/build.mjs: the arithmetic of src/ladder/exhaustive-depth.ts and
 // exhaustive-position.ts in single precision, and of solve-tiles.ts; tests/unit/fast-ladder.test.ts holds them together.
+import { plus } from './fused';
 
 /** Depths whose sums are made in one pass over the frames; they are two steps of the grid apart. */
 const DEPTHS: i32 = 16;
@@ -45,16 +46,16 @@ function addBand(values: usize, weight: f32, groups: usize, count: i32, table: u
     let s0 = f32x4.splat(0), s1 = s0, s2 = s0, s3 = s0;
     for (let a = group.from, h = rowOf(table, group.row); a < to; a++, h += DEPTHS << 2) {
       const v = v128.load32_splat(values + (a << 2));
-      s0 = f32x4.add(s0, f32x4.mul(v, v128.load(h)));
-      s1 = f32x4.add(s1, f32x4.mul(v, v128.load(h, 16)));
-      s2 = f32x4.add(s2, f32x4.mul(v, v128.load(h, 32)));
-      s3 = f32x4.add(s3, f32x4.mul(v, v128.load(h, 48)));
+      s0 = plus(v, v128.load(h), s0);
+      s1 = plus(v, v128.load(h, 16), s1);
+      s2 = plus(v, v128.load(h, 32), s2);
+      s3 = plus(v, v128.load(h, 48), s3);
     }
     const o = (g * DEPTHS) << 2, p = perSquare + o, to4 = taken + o;
-    v128.store(to4, f32x4.add(v128.load(to4), f32x4.mul(f32x4.mul(w, f32x4.mul(s0, s0)), v128.load(p))));
-    v128.store(to4, f32x4.add(v128.load(to4, 16), f32x4.mul(f32x4.mul(w, f32x4.mul(s1, s1)), v128.load(p, 16))), 16);
-    v128.store(to4, f32x4.add(v128.load(to4, 32), f32x4.mul(f32x4.mul(w, f32x4.mul(s2, s2)), v128.load(p, 32))), 32);
-    v128.store(to4, f32x4.add(v128.load(to4, 48), f32x4.mul(f32x4.mul(w, f32x4.mul(s3, s3)), v128.load(p, 48))), 48);
+    v128.store(to4, plus(f32x4.mul(w, f32x4.mul(s0, s0)), v128.load(p), v128.load(to4)));
+    v128.store(to4, plus(f32x4.mul(w, f32x4.mul(s1, s1)), v128.load(p, 16), v128.load(to4, 16)), 16);
+    v128.store(to4, plus(f32x4.mul(w, f32x4.mul(s2, s2)), v128.load(p, 32), v128.load(to4, 32)), 32);
+    v128.store(to4, plus(f32x4.mul(w, f32x4.mul(s3, s3)), v128.load(p, 48), v128.load(to4, 48)), 48);
   }
 }
 
@@ -150,7 +151,7 @@ export function addPlaces(energies: usize, spreadBytes: i32, perStep: f64, last:
       const model = a * rootAt(energy, perStep, last, lowest + <f64>i * step - d), wm = f32x4.splat(w * model), m = f32x4.splat(model), row = byPlace + ((i * wide) << 2);
       for (let k = 0; k < wide; k += 4) {
         const v = v128.load(line + (k << 2)), at = row + (k << 2);
-        v128.store(at, f32x4.add(v128.load(at), f32x4.mul(wm, f32x4.sub(m, f32x4.add(v, v)))));
+        v128.store(at, plus(wm, f32x4.sub(m, f32x4.add(v, v)), v128.load(at)));
       }
     }
   }

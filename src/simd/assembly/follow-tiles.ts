@@ -1,5 +1,6 @@
 // AssemblyScript, compiled to SIMD WebAssembly by scripts/build.mjs: what src/ladder/follow-tiles.ts does plainly; tests/unit/fast-ladder.test.ts
 // holds the two together.
+import { plus } from './fused';
 
 /** Values of 16 bits (src/image/short-floats.ts) into rows of `stride` f32, 0 behind the last column. */
 export function unpackCells(codes: usize, rows: i32, columns: i32, stride: i32, out: usize): void {
@@ -49,12 +50,12 @@ export function boxMeans(cells: usize, rows: i32, columns: i32, stride: i32, til
     let near = none, far = none;
     for (let r = <i32>top; r < rows && <f64>r < bottom; r++) {
       const share = f32x4.splat(<f32>(min<f64>(bottom, <f64>r + 1) - max<f64>(top, <f64>r))), at = cells + ((r * stride + c0) << 2);
-      near = f32x4.add(near, f32x4.mul(share, v128.load(at)));
-      far = f32x4.add(far, f32x4.mul(share, v128.load(at, 16)));
+      near = plus(share, v128.load(at), near);
+      far = plus(share, v128.load(at, 16), far);
     }
     const nearShare = f32x4.max(none, f32x4.sub(f32x4.min(high, ends), f32x4.max(low, starts)));
     const farShare = f32x4.max(none, f32x4.sub(f32x4.min(high, f32x4.add(ends, four)), f32x4.max(low, f32x4.add(starts, four))));
-    const all = f32x4.add(f32x4.mul(near, nearShare), f32x4.mul(far, farShare));
+    const all = plus(far, farShare, f32x4.mul(near, nearShare));
     store<f32>(out + (t << 2), <f32>((<f64>f32x4.extract_lane(all, 0) + <f64>f32x4.extract_lane(all, 1) + <f64>f32x4.extract_lane(all, 2) + <f64>f32x4.extract_lane(all, 3)) / size));
   }
 }
@@ -80,11 +81,11 @@ export function uprightMeans(cells: usize, rows: i32, columns: i32, stride: i32,
     for (let y = first; y < rows && <f64>y < bottom; y++) {
       const share = f32x4.splat(<f32>((min<f64>(bottom, <f64>y + 1) - max<f64>(top, <f64>y)) / size)), from = cells + ((y * stride) << 2);
       if (y === first) for (let x = 0, end = stride << 2; x < end; x += 16) v128.store(line + x, f32x4.mul(share, v128.load(from + x)));
-      else for (let x = 0, end = stride << 2; x < end; x += 16) v128.store(line + x, f32x4.add(v128.load(line + x), f32x4.mul(share, v128.load(from + x))));
+      else for (let x = 0, end = stride << 2; x < end; x += 16) v128.store(line + x, plus(share, v128.load(from + x), v128.load(line + x)));
     }
     for (let c = 0; c < gridColumns; c++, to += 4) {
       const at = <usize>load<u32>(starts + (c << 2)), share = shares + (c << 5);
-      const all = f32x4.add(f32x4.mul(v128.load(at), v128.load(share)), f32x4.mul(v128.load(at, 16), v128.load(share, 16)));
+      const all = plus(v128.load(at, 16), v128.load(share, 16), f32x4.mul(v128.load(at), v128.load(share)));
       store<f32>(to, (f32x4.extract_lane(all, 0) + f32x4.extract_lane(all, 1)) + (f32x4.extract_lane(all, 2) + f32x4.extract_lane(all, 3)));
     }
   }

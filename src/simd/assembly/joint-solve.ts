@@ -1,6 +1,7 @@
 // AssemblyScript, compiled to SIMD WebAssembly by scripts/build.mjs: the tiles' part of the joint solve, four frames at a time. The same
 // arithmetic as src/ladder/plain-tile-pass.ts in single precision (sums over tiles and a tile's own small system in double);
 // tests/unit/fast-ladder.test.ts holds the two together. Over 200 lines: the compiler inlines across these functions only where they stand in one file.
+import { less, plus } from './fused';
 
 export function heapStart(): usize { return __heap_base; }
 
@@ -110,10 +111,10 @@ function moveTile(job: Solve, t: i32, move: bool): void {
       for (let s = from; s < to; s += 4) {
         const c = at + (s << 2), m = job.step + (s << 3);
         const moves = v128.shuffle<f32>(f32x4.demote_f64x2_zero(v128.load(m)), f32x4.demote_f64x2_zero(v128.load(m, 16)), 0, 1, 4, 5);
-        a0 = f32x4.add(a0, f32x4.mul(moves, v128.load(c)));
-        a1 = f32x4.add(a1, f32x4.mul(moves, v128.load(c + lineBytes)));
-        a2 = f32x4.add(a2, f32x4.mul(moves, v128.load(c + 2 * lineBytes)));
-        a3 = f32x4.add(a3, f32x4.mul(moves, v128.load(c + 3 * lineBytes)));
+        a0 = plus(moves, v128.load(c), a0);
+        a1 = plus(moves, v128.load(c + lineBytes), a1);
+        a2 = plus(moves, v128.load(c + 2 * lineBytes), a2);
+        a3 = plus(moves, v128.load(c + 3 * lineBytes), a3);
       }
     }
     const right = own + RIGHT, l = own + FACTOR;
@@ -167,17 +168,17 @@ function evaluateTile(job: Solve, t: i32, keep: bool): void {
       let p0 = v128.load(curve + (j0 << 4)), p1 = v128.load(curve + (j1 << 4)), p2 = v128.load(curve + (j2 << 4)), p3 = v128.load(curve + (j3 << 4));
       if (mixed) {
         const wider = curve + spreads;
-        p0 = f32x4.add(p0, f32x4.mul(f, f32x4.sub(v128.load(wider + (j0 << 4)), p0)));
-        p1 = f32x4.add(p1, f32x4.mul(f, f32x4.sub(v128.load(wider + (j1 << 4)), p1)));
-        p2 = f32x4.add(p2, f32x4.mul(f, f32x4.sub(v128.load(wider + (j2 << 4)), p2)));
-        p3 = f32x4.add(p3, f32x4.mul(f, f32x4.sub(v128.load(wider + (j3 << 4)), p3)));
+        p0 = plus(f, f32x4.sub(v128.load(wider + (j0 << 4)), p0), p0);
+        p1 = plus(f, f32x4.sub(v128.load(wider + (j1 << 4)), p1), p1);
+        p2 = plus(f, f32x4.sub(v128.load(wider + (j2 << 4)), p2), p2);
+        p3 = plus(f, f32x4.sub(v128.load(wider + (j3 << 4)), p3), p3);
       }
       const p01 = v128.shuffle<f32>(p0, p1, 0, 4, 1, 5), p23 = v128.shuffle<f32>(p2, p3, 0, 4, 1, 5);
       const s01 = v128.shuffle<f32>(p0, p1, 2, 6, 3, 7), s23 = v128.shuffle<f32>(p2, p3, 2, 6, 3, 7);
       const e = v128.shuffle<f32>(p01, p23, 0, 1, 4, 5), eNext = v128.shuffle<f32>(p01, p23, 2, 3, 6, 7);
       const s = v128.shuffle<f32>(s01, s23, 0, 1, 4, 5), sNext = v128.shuffle<f32>(s01, s23, 2, 3, 6, 7);
-      const g = f32x4.add(e, f32x4.mul(fx, f32x4.sub(eNext, e)));
-      const dg = v128.xor(f32x4.add(s, f32x4.mul(fx, f32x4.sub(sNext, s))), v128.and(delta, sign));
+      const g = plus(fx, f32x4.sub(eNext, e), e);
+      const dg = v128.xor(plus(fx, f32x4.sub(sNext, s), s), v128.and(delta, sign));
       const gain = v128.load(job.gain + frame + o);
       let own2 = f32x4.mul(f32x4.splat(squared), gain), scale = own2;
       if (chance > 0) {
@@ -187,15 +188,15 @@ function evaluateTile(job: Solve, t: i32, keep: bool): void {
         kin = v128.load_lane<f32>(kinship + (j3 << 2), kin, 3);
         const away = f32x4.mul(f32x4.splat(chance), f32x4.sub(one, kin));
         own2 = f32x4.mul(own2, f32x4.sub(one, away));
-        scale = f32x4.add(own2, f32x4.mul(f32x4.mul(away, around), gain));
+        scale = plus(f32x4.mul(away, around), gain, own2);
       }
-      const model = f32x4.sqrt(f32x4.add(f32x4.mul(scale, g), v128.load(job.noise + frame + o))), perModel = f32x4.div(one, model);
+      const model = f32x4.sqrt(plus(scale, g, v128.load(job.noise + frame + o))), perModel = f32x4.div(one, model);
       const noisePart = v128.load(job.noisePart + frame + o), perVariance = f32x4.div(one, f32x4.add(noisePart, variance)), perHeld = f32x4.div(one, f32x4.add(noisePart, heldVariance));
       const off = f32x4.sub(v128.load(job.root + entry + o), model), off2 = f32x4.mul(off, off), w = v128.load(job.weight + entry + o);
       const q = f32x4.mul(off2, perVariance), qHeld = f32x4.mul(off2, perHeld);
       const robust = f32x4.mul(w, f32x4.min(one, f32x4.div(square, f32x4.max(q, square))));
-      held = f32x4.add(held, f32x4.mul(w, lossOf(qHeld, square, half, outerCost)));
-      cost = f32x4.add(cost, f32x4.mul(w, lossOf(q, square, half, outerCost)));
+      held = plus(w, lossOf(qHeld, square, half, outerCost), held);
+      cost = plus(w, lossOf(q, square, half, outerCost), cost);
       const byZ = f32x4.mul(f32x4.mul(half, scale), f32x4.mul(dg, perModel)), byLn = f32x4.mul(f32x4.mul(own2, g), perModel);
       const weighted = f32x4.mul(robust, perVariance), wz = f32x4.mul(weighted, byZ), wl = f32x4.mul(weighted, byLn);
       const wzz = f32x4.mul(wz, byZ), wzl = f32x4.mul(wz, byLn), wll = f32x4.mul(wl, byLn), wzr = f32x4.mul(wz, off), wlr = f32x4.mul(wl, off);
@@ -212,7 +213,7 @@ function evaluateTile(job: Solve, t: i32, keep: bool): void {
         v128.store(job.byLn + entry + o, f32x4.mul(byLn, perSigma));
         v128.store(job.sigma + entry + o, f32x4.div(one, perSigma));
       }
-      sMisfit = f32x4.add(sMisfit, f32x4.mul(q, w));
+      sMisfit = plus(q, w, sMisfit);
       sTotal = f32x4.add(sTotal, w);
     }
     heldAll += sumOf(held); costAll += sumOf(cost); misfit += sumOf(sMisfit); total += sumOf(sTotal);
@@ -274,11 +275,11 @@ function evaluateTile(job: Solve, t: i32, keep: bool): void {
 @inline function lnOf(x: v128): v128 {
   const exponent = i32x4.shr_s(i32x4.sub(x, i32x4.splat(0x3f3504f3)), 23), mantissa = i32x4.sub(x, i32x4.shl(exponent, 23)), one = f32x4.splat(1);
   const s = f32x4.div(f32x4.sub(mantissa, one), f32x4.add(mantissa, one)), z = f32x4.mul(s, s);
-  let sum = f32x4.add(f32x4.splat(1.0 / 7.0), f32x4.mul(z, f32x4.splat(1.0 / 9.0)));
-  sum = f32x4.add(f32x4.splat(1.0 / 5.0), f32x4.mul(z, sum));
-  sum = f32x4.add(f32x4.splat(1.0 / 3.0), f32x4.mul(z, sum));
-  sum = f32x4.add(one, f32x4.mul(z, sum));
-  return f32x4.add(f32x4.mul(f32x4.convert_i32x4_s(exponent), f32x4.splat(0.6931471805599453)), f32x4.mul(f32x4.add(s, s), sum));
+  let sum = plus(z, f32x4.splat(1.0 / 9.0), f32x4.splat(1.0 / 7.0));
+  sum = plus(z, sum, f32x4.splat(1.0 / 5.0));
+  sum = plus(z, sum, f32x4.splat(1.0 / 3.0));
+  sum = plus(z, sum, one);
+  return plus(f32x4.add(s, s), sum, f32x4.mul(f32x4.convert_i32x4_s(exponent), f32x4.splat(0.6931471805599453)));
 }
 
 function sumOf(v: v128): f64 {
@@ -304,11 +305,11 @@ function eliminateTile(job: Solve, t: i32, systems: usize, damping: f64): void {
     for (let s = from; s < to; s += 4) {
       const c = at + (s << 2), w = job.whitened + (s << 2);
       const w0 = f32x4.mul(v128.load(c), d0);
-      const w1 = f32x4.mul(f32x4.sub(v128.load(c + lineBytes), f32x4.mul(l10, w0)), d1);
-      const w2 = f32x4.mul(f32x4.sub(f32x4.sub(v128.load(c + 2 * lineBytes), f32x4.mul(l20, w0)), f32x4.mul(l21, w1)), d2);
-      const w3 = f32x4.mul(f32x4.sub(f32x4.sub(f32x4.sub(v128.load(c + 3 * lineBytes), f32x4.mul(l30, w0)), f32x4.mul(l31, w1)), f32x4.mul(l32, w2)), d3);
+      const w1 = f32x4.mul(less(l10, w0, v128.load(c + lineBytes)), d1);
+      const w2 = f32x4.mul(less(l21, w1, less(l20, w0, v128.load(c + 2 * lineBytes))), d2);
+      const w3 = f32x4.mul(less(l32, w2, less(l31, w1, less(l30, w0, v128.load(c + 3 * lineBytes)))), d3);
       v128.store(w, w0); v128.store(w + lineBytes, w1); v128.store(w + 2 * lineBytes, w2); v128.store(w + 3 * lineBytes, w3);
-      const taken = f32x4.add(f32x4.add(f32x4.mul(w0, r0), f32x4.mul(w1, r1)), f32x4.add(f32x4.mul(w2, r2), f32x4.mul(w3, r3)));
+      const taken = f32x4.add(plus(w1, r1, f32x4.mul(w0, r0)), plus(w3, r3, f32x4.mul(w2, r2)));
       addWide(job.schurRight + (s << 3), taken);
     }
   }
@@ -330,8 +331,8 @@ function addProducts(job: Solve, fromRow: i32, toRow: i32, fromColumn: i32, toCo
     const b0 = v128.load32_splat(wa, 4), b1 = v128.load32_splat(wa + lineBytes, 4), b2 = v128.load32_splat(wa + 2 * lineBytes, 4), b3 = v128.load32_splat(wa + 3 * lineBytes, 4);
     for (let c = fromColumn; c < end; c += 4) {
       const wc = w + (c << 2), c0 = v128.load(wc), c1 = v128.load(wc + lineBytes), c2 = v128.load(wc + 2 * lineBytes), c3 = v128.load(wc + 3 * lineBytes);
-      addWide(first + (c << 3), f32x4.add(f32x4.add(f32x4.mul(a0, c0), f32x4.mul(a1, c1)), f32x4.add(f32x4.mul(a2, c2), f32x4.mul(a3, c3))));
-      addWide(second + (c << 3), f32x4.add(f32x4.add(f32x4.mul(b0, c0), f32x4.mul(b1, c1)), f32x4.add(f32x4.mul(b2, c2), f32x4.mul(b3, c3))));
+      addWide(first + (c << 3), f32x4.add(plus(a1, c1, f32x4.mul(a0, c0)), plus(a3, c3, f32x4.mul(a2, c2))));
+      addWide(second + (c << 3), f32x4.add(plus(b1, c1, f32x4.mul(b0, c0)), plus(b3, c3, f32x4.mul(b2, c2))));
     }
   }
 }
