@@ -18,7 +18,7 @@ const require = createRequire(import.meta.url);
 export async function startKernels(threadsUp: Promise<void> = Promise.resolve()): Promise<void> {
   await threadsUp;
   setEngine();
-  const file = <Kernel>(name: string, by: (bytes: Uint8Array) => Promise<Kernel>): Promise<Kernel> => readFile(require.resolve(`#kernel/${name}.wasm`)).then(by);
+  const file = async <Kernel>(name: string, by: (bytes: Uint8Array) => Promise<Kernel>): Promise<Kernel> => by(await readFile(require.resolve(`#kernel/${name}.wasm`)));
   // Fused where the engine has it, as in frame-worker.ts.
   const load = <Kernel>(name: string, by: (bytes: Uint8Array) => Promise<Kernel>): Promise<Kernel | null> => file(`${name}-fused`, by).catch(() => file(name, by)).catch(() => null);
   const [ladder, registration, coarse] = await Promise.all([load('ladder', loadLadderKernel), file('register', loadRegistrationKernel).catch(() => null), load('coarse', loadCoarseKernel)]);
