@@ -16,6 +16,8 @@ const FUSED = Uint8Array.of(0, 97, 115, 109, 1, 0, 0, 0, 1, 8, 1, 96, 3, 123, 12
 export function setEngine(): void {
   // WebAssembly is compiled once and well: the engine's quick first compiler makes the first frames take twice as long, and there is little to compile.
   setFlagsFromString('--no-liftoff');
+  // And all of it at once, beside what else is done: function by function, each would be waited for where it is called first, and compiled twice where two threads come to it together.
+  setFlagsFromString('--no-wasm-lazy-compilation');
   // An engine of before 2023 (Node 20's) knows it, and wants to be told.
   if (!WebAssembly.validate(FUSED)) setFlagsFromString('--experimental-wasm-relaxed-simd');
   // Less is compiled where compiling would cost more than it gains: a tenth of a check's time on two processors.
