@@ -19,9 +19,9 @@ export function cellTotal(sums: usize, count: i32): f64 {
 /** Means of cells from their f64 sums over a picture of rows × columns, times `factor`, as short floats in u16. */
 export function cellCodes(sums: usize, cellRows: i32, cellColumns: i32, rows: i32, columns: i32, cell: i32, factor: f64, out: usize): void {
   for (let r = 0; r < cellRows; r++) {
-    const down = extent(r, cellRows, rows, cell);
+    const down = extent(r, cellRows, rows, cell), whole = factor / <f64>(down * cell);
     for (let c = 0; c < cellColumns; c++, sums += 8, out += 2) {
-      const pixels = down * extent(c, cellColumns, columns, cell), value: f32 = pixels > 0 ? <f32>((load<f64>(sums) / <f64>pixels) * factor) : 0;
+      const across = extent(c, cellColumns, columns, cell), value: f32 = down * across > 0 ? <f32>(load<f64>(sums) * (across === cell ? whole : factor / <f64>(down * across))) : 0;
       const code = ((reinterpret<i32>(value) + 0x1000) >> 13) - BASE;
       store<u16>(out, value !== value ? NOT_A_NUMBER : code < 0 ? 0 : code >= NOT_A_NUMBER ? NOT_A_NUMBER - 1 : code);
     }

@@ -6,7 +6,7 @@
 import { BEGINS, ENDED, ENDING, ENDS, FULL, LOOK, ON, RECORD, SKIP, SYMBOLS, turned } from './code-tables';
 import { addCells } from './filters';
 import { less, plus } from './fused';
-import { rootOf } from './light';
+import { isDark, rootOf, rootWithin } from './light';
 
 /** A component in the job: code tables, records, last DC value, what a step of it is in a block's mean, table to walk over blocks. */
 const COMPONENT_BYTES: usize = 32, COMPONENTS: usize = 128;
@@ -396,17 +396,21 @@ function rootByGroups(row: i32, columns: i32, out: usize, light: usize, cell: i3
     const limit = f32x4.splat(colour ? CLIPPED - load<f32>(tints + (<usize>(x >> shift) << 2)) : CLIPPED);
     for (const stop = min(end, x + step); x < stop; x += 16) {
       const y = v128.load(luma + x), over = f32x4.ge(y, limit);
-      putRoot(y, out + x, light + x);
-      if (v128.any_true(over)) countClipped(i32x4.bitmask(over), x >> 2, columns, cell, cellColumns, clipped);
+      putRoot(y, over, x, out, light, columns, cell, cellColumns, clipped);
     }
   }
 }
 
-/** Writes the root of the light of four codes, and adds it to what is there of their columns. */
-@inline function putRoot(codes: v128, out: usize, light: usize): void {
-  const root = rootOf(codes);
-  v128.store(out, root);
-  v128.store(light, f32x4.add(v128.load(light), root));
+/** Writes the root of the light of four codes, and adds it to what is there of their columns. @param over which are clipped; all codes beyond the last are */
+@inline function putRoot(codes: v128, over: v128, x: i32, out: usize, light: usize, columns: i32, cell: i32, cellColumns: i32, clipped: usize): void {
+  let root: v128;
+  if (v128.any_true(v128.or(over, isDark(codes)))) {
+    root = rootOf(codes);
+    const marks = i32x4.bitmask(over);
+    if (marks) countClipped(marks, x >> 2, columns, cell, cellColumns, clipped);
+  } else root = rootWithin(codes);
+  v128.store(out + x, root);
+  v128.store(light + x, f32x4.add(v128.load(light + x), root));
 }
 
 /**
@@ -431,9 +435,7 @@ function brightestColours(row: i32, columns: i32, brightest: usize): void {
 function rootByPixels(line: usize, brightest: usize, columns: i32, out: usize, light: usize, cell: i32, cellColumns: i32, clipped: usize): void {
   const limit = f32x4.splat(CLIPPED);
   for (let x = 0, end = columns << 2; x < end; x += 16) {
-    putRoot(v128.load(line + x), out + x, light + x);
-    const over = f32x4.ge(v128.load(brightest + x), limit);
-    if (v128.any_true(over)) countClipped(i32x4.bitmask(over), x >> 2, columns, cell, cellColumns, clipped);
+    putRoot(v128.load(line + x), f32x4.ge(v128.load(brightest + x), limit), x, out, light, columns, cell, cellColumns, clipped);
   }
 }
 
