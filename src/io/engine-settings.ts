@@ -12,11 +12,13 @@ const FUSED = Uint8Array.of(0, 97, 115, 109, 1, 0, 0, 0, 1, 8, 1, 96, 3, 123, 12
 /**
  * Settings of the JavaScript engine, in all threads from now on. A thread that starts after them comes up half as fast, since the engine's kept code of its own
  * modules is of other settings: they are made once the threads are up.
+ *
+ * @param kernels what WebAssembly is compiled next. Those that measure go over every pixel of the first frame already: they are compiled once and well. Most of those
+ *   that solve run once, over all tiles: for them the engine's quick compiler does, and what runs long is compiled well beside it
  */
-export function setEngine(): void {
-  // WebAssembly is compiled once and well: the engine's quick first compiler makes the first frames take twice as long, and there is little to compile.
-  setFlagsFromString('--no-liftoff');
-  // And all of it at once, beside what else is done: function by function, each would be waited for where it is called first, and compiled twice where two threads come to it together.
+export function setEngine(kernels: 'that measure' | 'that solve'): void {
+  setFlagsFromString(kernels === 'that measure' ? '--no-liftoff' : '--liftoff');
+  // All of it at once, beside what else is done: function by function, each would be waited for where it is called first, and compiled twice where two threads come to it together.
   setFlagsFromString('--no-wasm-lazy-compilation');
   // An engine of before 2023 (Node 20's) knows it, and wants to be told.
   if (!WebAssembly.validate(FUSED)) setFlagsFromString('--experimental-wasm-relaxed-simd');

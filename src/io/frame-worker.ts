@@ -17,7 +17,7 @@ let fast: Promise<FastFilters | null> | null = null;
 
 /** The filters in SIMD WebAssembly; null where the platform lacks it. */
 function start(): Promise<FastFilters | null> {
-  setEngine();
+  setEngine('that measure');
   const load = (file: URL): Promise<Filters> => readFile(file).then(loadFilters);
   // The same arithmetic but for the rounding of products that are added up, and a sixteenth faster; not every engine has it.
   return load(new URL('../simd/filters-fused.wasm', import.meta.url)).catch(() => load(new URL('../simd/filters.wasm', import.meta.url)))

@@ -17,7 +17,7 @@ const require = createRequire(import.meta.url);
  */
 export async function startKernels(threadsUp: Promise<void> = Promise.resolve()): Promise<void> {
   await threadsUp;
-  setEngine();
+  setEngine('that solve');
   const file = async <Kernel>(name: string, by: (bytes: Uint8Array) => Promise<Kernel>): Promise<Kernel> => by(await readFile(require.resolve(`#kernel/${name}.wasm`)));
   // Fused where the engine has it, as in frame-worker.ts.
   const load = <Kernel>(name: string, by: (bytes: Uint8Array) => Promise<Kernel>): Promise<Kernel | null> => file(`${name}-fused`, by).catch(() => file(name, by)).catch(() => null);

@@ -6,6 +6,6 @@ import { loadFilters, type Filters } from '../../src/simd/filters.js';
 export const FILTER_FILES = ['filters.wasm', 'filters-fused.wasm'] as const;
 
 export function filterKernel(file: (typeof FILTER_FILES)[number]): Promise<Filters> {
-  setEngine();
+  setEngine('that measure');
   return loadFilters(readFileSync(new URL(`../../dist/simd/${file}`, import.meta.url)));
 }

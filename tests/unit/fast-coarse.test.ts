@@ -9,7 +9,7 @@ import { loadCoarseKernel, type CoarseKernel } from '../../src/simd/coarse-kerne
 let kernel: CoarseKernel;
 const FILES = ['coarse.wasm', 'coarse-fused.wasm'] as const;
 async function load(file: (typeof FILES)[number]): Promise<void> {
-  setEngine();
+  setEngine('that solve');
   kernel = await loadCoarseKernel(await readFile(new URL(`../../dist/simd/${file}`, import.meta.url)));
 }
 afterEach(() => useCoarseKernel(null));

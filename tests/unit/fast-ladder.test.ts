@@ -54,7 +54,7 @@ function problem(freeGain: number[]): { tiles: SolveTiles; start: () => LadderSt
 let kernel: LadderKernel;
 const FILES = ['ladder.wasm', 'ladder-fused.wasm'] as const;
 async function load(file: (typeof FILES)[number]): Promise<void> {
-  setEngine();
+  setEngine('that solve');
   kernel = await loadLadderKernel(await readFile(new URL(`../../dist/simd/${file}`, import.meta.url)));
 }
 afterEach(() => useLadderKernel(null));
