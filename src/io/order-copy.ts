@@ -6,7 +6,7 @@ import { CancelledError, UserError } from '../contract/errors.js';
 import type { FrameFlag, Report } from '../contract/report.js';
 import { csv } from './report-csv.js';
 import { explainCopyError } from './explain-copy-error.js';
-import { isInside } from './is-inside.js';
+import { liesIn } from './lies-in.js';
 import { Leftovers } from './leftovers.js';
 
 export interface OrderOptions {
@@ -72,8 +72,7 @@ export async function checkOrderTarget(targetFolder: string, sourceFolder: strin
     throw new UserError(`There is no folder ${path.dirname(whole)} to put the copies into.`, 'Make it first, or name another with --to.');
   });
   const target = await realpath(whole).catch(() => path.join(parent, path.basename(whole)));
-  const source = await realpath(sourceFolder).catch(() => path.resolve(sourceFolder));
-  if (target === source || isInside(target, source)) {
+  if (await liesIn(target, path.resolve(sourceFolder))) {
     throw new UserError(`${targetFolder} lies in the stack's own folder, which is never written to.`, 'Name a folder somewhere else with --to.');
   }
   const found = await stat(target).catch(() => null);

@@ -1,22 +1,17 @@
-import { readFile } from 'node:fs/promises';
 import { afterEach, beforeAll, describe, expect, it } from 'vitest';
-import { setEngine } from '../../src/io/engine-settings.js';
 import { randomFrom } from '../../src/ladder/statistics.js';
 import { useCoarseKernel } from '../../src/registration/fast-coarse.js';
 import { coarseShifts } from '../../src/registration/register-stack.js';
 import { loadCoarseKernel, type CoarseKernel } from '../../src/simd/coarse-kernel.js';
+import { bothBuilds, builtBytes } from '../helpers/built-kernels.js';
 
 let kernel: CoarseKernel;
-const FILES = ['coarse.wasm', 'coarse-fused.wasm'] as const;
-async function load(file: (typeof FILES)[number]): Promise<void> {
-  setEngine('that solve');
-  kernel = await loadCoarseKernel(await readFile(new URL(`../../dist/simd/${file}`, import.meta.url)));
-}
+const FILES = bothBuilds('coarse');
 afterEach(() => useCoarseKernel(null));
 
 /** Whole-pixel moves of one large picture are known exactly; the plain code is the second reference. */
 describe.each(FILES)('coarse shifts by the SIMD kernel: %s', (file) => {
-  beforeAll(() => load(file));
+  beforeAll(async () => { kernel = await loadCoarseKernel(builtBytes(file, 'that solve')); });
 
   const EDGE = 300, random = randomFrom(5), whole = Float32Array.from({ length: EDGE * EDGE }, () => random() - 0.5);
   // Smoothed by a running mean of nine, so that there is detail in the low frequencies that are looked at.

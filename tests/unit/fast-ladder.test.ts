@@ -1,6 +1,4 @@
 import { afterEach, beforeAll, describe, expect, it } from 'vitest';
-import { readFile } from 'node:fs/promises';
-import { setEngine } from '../../src/io/engine-settings.js';
 import { useLadderKernel } from '../../src/ladder/fast-kernel.js';
 import { shortFloats } from '../../src/image/short-floats.js';
 import { depthsOfTiles } from '../../src/ladder/depths-of-tiles.js';
@@ -17,6 +15,7 @@ import type { FrameMeasure } from '../../src/sharpness/measure-plan.js';
 import { planMeasurement } from '../../src/sharpness/plan-measurement.js';
 import { tileGrid } from '../../src/sharpness/tile-grid.js';
 import { loadLadderKernel, type LadderKernel } from '../../src/simd/ladder-kernel.js';
+import { bothBuilds, builtBytes } from '../helpers/built-kernels.js';
 
 const plan = planMeasurement(1000, 1500, 0.42), curves = plan.bands.map((_, b) => focusCurve(plan, b, 1.3));
 const frames = 13, count = 61, bands = curves.length;
@@ -52,11 +51,7 @@ function problem(freeGain: number[]): { tiles: SolveTiles; start: () => LadderSt
 }
 
 let kernel: LadderKernel;
-const FILES = ['ladder.wasm', 'ladder-fused.wasm'] as const;
-async function load(file: (typeof FILES)[number]): Promise<void> {
-  setEngine('that solve');
-  kernel = await loadLadderKernel(await readFile(new URL(`../../dist/simd/${file}`, import.meta.url)));
-}
+const FILES = bothBuilds('ladder');
 afterEach(() => useLadderKernel(null));
 
 /** Root mean square difference relative to the reference's. */
@@ -69,7 +64,7 @@ function apart(values: ArrayLike<number>, reference: ArrayLike<number>): number 
 
 /** The plain code, checked against a reference library elsewhere, is the reference here. */
 describe.each(FILES)('the SIMD joint solve against the plain one: %s', (file) => {
-  beforeAll(() => load(file));
+  beforeAll(async () => { kernel = await loadLadderKernel(builtBytes(file, 'that solve')); });
 
   for (const freeGain of [[], [4, 9]]) it(`gives the same solution with ${freeGain.length} free gains`, () => {
     const { tiles, start, settings } = problem(freeGain);
@@ -103,7 +98,7 @@ describe.each(FILES)('the SIMD joint solve against the plain one: %s', (file) =>
 });
 
 describe.each(FILES)('the SIMD exhaustive searches against the plain ones: %s', (file) => {
-  beforeAll(() => load(file));
+  beforeAll(async () => { kernel = await loadLadderKernel(builtBytes(file, 'that solve')); });
 
   const { tiles, start } = problem([]), { z, spread } = start(), shuffledZ = z.map((_, k) => z[(5 * k) % frames]);
   tiles.amplitude = tiles.energy.map((energy) => energy.map(Math.sqrt));
@@ -145,7 +140,7 @@ describe.each(FILES)('the SIMD exhaustive searches against the plain ones: %s', 
 });
 
 describe.each(FILES)('the SIMD tile follower against the plain one: %s', (file) => {
-  beforeAll(() => load(file));
+  beforeAll(async () => { kernel = await loadLadderKernel(builtBytes(file, 'that solve')); });
 
   it.each([['moved, turned and scaled', { row: 11.3, column: -7.8, turn: 0.02, lnScale: 0.01 }], ['moved and scaled', { row: -9.2, column: 12.6, turn: 0, lnScale: -0.02 }], ['where they stand', IDENTITY]])('reads the same energies and brightness from frames that are %s, and marks the same tiles', (_, transform) => {
     const random = randomFrom(12), rows = 500, columns = 707, wide = planMeasurement(rows, columns, 0.42), cellRows = Math.ceil(rows / wide.cellPx), cellColumns = Math.ceil(columns / wide.cellPx);

@@ -11,11 +11,13 @@ import { cacheFolder, cacheLimitBytes } from './cache-folder.js';
 export function cachedSource(source: FrameSource, wanted = true): FrameSource {
   const folder = cacheFolder();
   if (!wanted || folder === null) return source;
-  // Loaded where it is wanted: with it comes all of Node's cryptography.
-  const load = () => Promise.all([import('./measure-cached.js'), import('./measure-store.js')]).then(([{ measureCached }, { MeasureStore }]) => ({ measureCached, store: new MeasureStore(folder, cacheLimitBytes()) }));
-  let parts: ReturnType<typeof load> | null = null;
+  let cached: Promise<FrameSource['measure']> | null = null;
   return {
     folder: source.folder, frames: source.frames,
-    async measure(...asked) { const { measureCached, store } = await (parts ??= load()); return measureCached(source, folder, store, ...asked); },
+    async measure(...asked) {
+      // Loaded where it is wanted: with it comes all of Node's cryptography.
+      cached ??= import('./measure-cached.js').then(({ measureCached }) => measureCached(source, folder, cacheLimitBytes()));
+      return (await cached)(...asked);
+    },
   };
 }

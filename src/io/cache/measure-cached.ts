@@ -5,7 +5,7 @@ import type { FrameSource } from '../../pipeline/frame-source.js';
 import type { FrameMeasure, MeasurePlan } from '../../sharpness/measure-plan.js';
 import { liesIn } from '../lies-in.js';
 import { fileStamp, type FileStamp } from './file-stamp.js';
-import type { MeasureStore } from './measure-store.js';
+import { MeasureStore } from './measure-store.js';
 import { measuringCode } from './measuring-code.js';
 
 /** Entries looked up at a time: enough to hide a slow drive's waits, few enough for memory. */
@@ -13,8 +13,13 @@ const AT_ONCE = 8;
 
 interface Known { key: string; stamp: FileStamp }
 
-/** Measures by what a store knows of the frames' content, and keeps there what is measured anew. @param folder the store's */
-export async function measureCached(source: FrameSource, folder: string, store: MeasureStore, ...[indices, plan, onMeasured, onFailed, signal]: Parameters<FrameSource['measure']>): ReturnType<FrameSource['measure']> {
+/** How a source measures by what a store in a folder knows of the frames' content, and keeps there what is measured anew. */
+export function measureCached(source: FrameSource, folder: string, limitBytes: number): FrameSource['measure'] {
+  const store = new MeasureStore(folder, limitBytes);
+  return (...asked) => measureBy(store, folder, source, ...asked);
+}
+
+async function measureBy(store: MeasureStore, folder: string, source: FrameSource, ...[indices, plan, onMeasured, onFailed, signal]: Parameters<FrameSource['measure']>): ReturnType<FrameSource['measure']> {
   const [code, inStack] = await Promise.all([measuringCode().catch(() => null), liesIn(folder, source.folder)]);
   if (code === null || inStack) return source.measure(indices, plan, onMeasured, onFailed, signal);
   const known = new Map<number, Known>(), fresh: number[] = [], queue = indices.slice();
